@@ -17,15 +17,16 @@ interface Props {
   name: string;
   groups: readonly DotGroup[];
   write: (value: number, digits: number) => string;
-  unit: string;
+  /** What the axis measures, with its unit. */
+  axis: string;
 }
 
 const DOT = 9;
 const HEAD = 22;
-const AXIS = 30;
+const AXIS = 44;
 
 /** Every pot as a dot on one axis, lot under lot, over the band that counts as even. */
-export function DotPlot({ name, groups, write, unit }: Props) {
+export function DotPlot({ name, groups, write, axis }: Props) {
   const [box, width] = useWidth<HTMLDivElement>(560);
   const all = groups.flatMap((group) => [...group.values.map((each) => each.value), ...group.band]);
   if (all.length === 0) return null;
@@ -73,13 +74,18 @@ export function DotPlot({ name, groups, write, unit }: Props) {
           </g>
         ))}
         <line class="axis" x1="0" x2={width} y1={top} y2={top} />
-        {scale.ticks.slice(0, -1).map((tick) => (
-          <text key={tick} x={scale(tick)} y={top + 18} text-anchor="middle">
+        {scale.ticks.map((tick, i) => (
+          <text
+            key={tick}
+            x={scale(tick)}
+            y={top + 18}
+            text-anchor={i === 0 ? 'start' : i === scale.ticks.length - 1 ? 'end' : 'middle'}
+          >
             {write(tick, scale.digits)}
           </text>
         ))}
-        <text x={width - 2} y={top + 18} text-anchor="end">
-          {`${write(scale.ticks.at(-1) ?? 0, scale.digits)} ${unit}`.trim()}
+        <text class="axistitle" x={width - 2} y={top + 38} text-anchor="end">
+          {axis}
         </text>
       </svg>
     </div>

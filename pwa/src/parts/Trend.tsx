@@ -1,6 +1,7 @@
 import type { Interval } from '../../../schema/types';
 import { dayOfYear } from '../words/format';
-import { scaleOf } from './scale';
+import { appWords } from '../words';
+import { scaleOf, type Scale } from './scale';
 import { useWidth } from './width';
 
 export interface TrendMark {
@@ -25,7 +26,11 @@ interface Props {
   begins?: string;
   /** What was done meanwhile, the earliest first: each a thin line with its number at the foot. */
   steps?: readonly { id: string; at: number }[];
-  /** Ends of the upright axis; 0 to 1 unless said. */
+  /** What the upright axis measures, with its unit. */
+  axis: string;
+  /** What its points are, in number: "5 walks". */
+  count: string;
+  /** Ends of the upright axis. Without them it is for shares: from the quarter below all that is drawn up to 1, with a line at each quarter. */
   from?: number;
   to?: number;
   write: (value: number) => string;
@@ -36,9 +41,12 @@ const LETTER = 7.5;
 /** The same of what a line across the plot says, which is bold. */
 const BOLD = 8.5;
 const FOOT = 24;
+/** The line over the plot that names its axis. */
+const AXIS = 16;
 
 /** One value through time, or two, each with its interval as a band and a whisker. */
-export function Trend({ name, marks, other, span, begins, steps = [], from = 0, to = 1, write, height = 200 }: Props) {
+export function Trend(props: Props) {
+  const { name, marks, other, span, begins, steps = [], axis, count, write, height = 216 } = props;
   const [box, width] = useWidth<HTMLDivElement>(560);
   const all = [...marks, ...(other?.marks ?? [])].sort((a, b) => a.at - b.at);
   const first = all[0];
@@ -53,9 +61,10 @@ export function Trend({ name, marks, other, span, begins, steps = [], from = 0, 
   if (secondFrom && other?.from && marks.some((mark) => mark.at < secondFrom.at))
     signs.unshift({ id: 'begins', at: secondFrom.at, text: other.from });
   if (begins && shown.from < first.at) signs.unshift({ id: 'begins', at: first.at, text: begins });
-  // Room for what they say, where there are any.
-  const top = signs.length > 0 ? 38 : 14;
-  const y = scaleOf(from, to, height - FOOT, top, 5);
+  // Room for what they say, where there are any, under the line that names the axis.
+  const top = AXIS + (signs.length > 0 ? 38 : 14);
+  const { from = lowestQuarter(all), to = 1 } = props;
+  const y = props.to === undefined ? quarters(from, height - FOOT, top) : scaleOf(from, to, height - FOOT, top, 5);
   const left = 12 + LETTER * Math.max(...y.ticks.map((tick) => write(tick).length));
   const right = width - 16;
   const x = (at: number) =>
@@ -75,10 +84,21 @@ export function Trend({ name, marks, other, span, begins, steps = [], from = 0, 
             </text>
           </g>
         ))}
+        <text class="axistitle" x="0" y="12">
+          {axis}
+        </text>
+        <text class="axistitle" x={width - 2} y="12" text-anchor="end">
+          {count}
+        </text>
+        {all.every(({ at }) => at === first.at) && (
+          <text x={x(first.at) + 14} y={up(first.value) + 4}>
+            {appWords.value.common.lonePoint}
+          </text>
+        )}
         {inLanes(signs, x, width).map(({ sign, lane, atEnd }) => (
           <g key={sign.id} class="change">
-            <line x1={x(sign.at)} x2={x(sign.at)} y1={lane * 15 + 3} y2={height - FOOT} />
-            <text x={x(sign.at) + (atEnd ? -4 : 4)} y={lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
+            <line x1={x(sign.at)} x2={x(sign.at)} y1={AXIS + lane * 15 + 3} y2={height - FOOT} />
+            <text x={x(sign.at) + (atEnd ? -4 : 4)} y={AXIS + lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
               {sign.text}
             </text>
           </g>
@@ -103,15 +123,28 @@ export function Trend({ name, marks, other, span, begins, steps = [], from = 0, 
   );
 }
 
+/** The quarter below the lowest of values and intervals, for several plots of one scale too. */
+export function lowestQuarter(marks: readonly TrendMark[]): number {
+  const lowest = Math.min(...marks.map(({ value, interval }) => (interval.known ? interval.low : value)));
+  return Math.min(0.75, Math.max(0, Math.floor(lowest * 4) / 4));
+}
+
+/** The axis of a share, from a quarter up to 1. */
+function quarters(from: number, foot: number, top: number): Scale {
+  const scale = (value: number) => foot + ((value - from) / (1 - from)) * (top - foot);
+  const ticks = [0, 0.25, 0.5, 0.75, 1].filter((tick) => tick >= from);
+  return Object.assign(scale, { ticks, digits: 2 });
+}
+
 interface Sign {
   id: string;
   at: number;
   text: string;
 }
 
-type Scale = (value: number) => number;
+type Place = (value: number) => number;
 
-function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Scale; y: Scale; second?: boolean }) {
+function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Place; y: Place; second?: boolean }) {
   const sure = marks.filter((mark) => mark.interval.known);
   const band = [
     ...sure.map((mark) => `${x(mark.at)},${y(mark.interval.high)}`),
@@ -141,7 +174,7 @@ function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Scale; 
 }
 
 /** Signs in two lines over the plot, so that two close together can both be read. */
-function inLanes(signs: readonly Sign[], x: Scale, width: number) {
+function inLanes(signs: readonly Sign[], x: Place, width: number) {
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
   return signs
     .toSorted((a, b) => a.at - b.at)

@@ -7,6 +7,7 @@ import { me } from '../../state';
 import { inWords } from './Trouble';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
+import { Foot } from './Foot';
 import { atWhen, percent, untilWhen } from '../../words/format';
 import type { Loaded } from '../../views/views';
 import '../../style/supervisor.css';
@@ -69,10 +70,16 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
+          {view && loaded.slow && (
+            <p class="stale" role="status">
+              {words.data.awaited(untilWhen(at))}
+            </p>
+          )}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
         </main>
         {view && aside?.(view)}
       </div>
+      <Foot />
     </div>
   );
 }

@@ -19,6 +19,8 @@ export function TwoTraits({ heads, buds }: Props) {
       <Trend
         name={[saidTrend('head', heads), saidTrend('buds', buds)].filter(Boolean).join('; ')}
         write={points}
+        axis={supervisorWords.value.bed.evenAxis}
+        count={supervisorWords.value.bed.walks(new Set([...heads, ...buds].map(({ id }) => id)).size)}
         marks={heads}
         other={{ marks: buds, from: supervisorWords.value.bed.trendBudsFrom }}
       />

@@ -75,6 +75,9 @@ export const bed = {
     'Filled marks lie within the lot’s band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
   headsAlongShare:
     'Lots of different size are shown as a share of their own mean. Filled marks lie within the band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
+  evenAxis: 'uniformity, of 100 pots',
+  walks: counter('en', { one: 'walk', other: 'walks' }),
+  budsAxis: 'buds on a pot',
   headAxis: (unit: string) => `head, ${unit}`,
   shareAxis: 'head, % of the lot’s mean',
   alongAxis: (unit: string, entry: string) => `${unit} from the ${entry || 'entry end'}`,

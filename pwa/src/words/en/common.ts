@@ -22,6 +22,7 @@ export const common = {
   done: 'Done',
   tryAgain: 'Try again',
   asTable: 'As a table',
+  lonePoint: 'one walk so far',
   sideways: 'More to the right: swipe the table',
   sortBy: 'Sort by',
   asListed: 'as listed',

@@ -3,6 +3,7 @@ import { counter } from '../plural';
 const walks = counter('en', { one: 'walk', other: 'walks' });
 
 export const growth = {
+  axis: (unit: string) => `mean head, ${unit}`,
   title: 'Head size since the last pinch',
   noPinch:
     'Nobody has noted a pinch or clip of this lot, so its growth has no start. Note it as work done, with its day.',

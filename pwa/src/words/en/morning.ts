@@ -75,6 +75,10 @@ export const morning = {
   openPlan: 'Open in Plan',
   openWeeks: 'Open the week',
   lookAt: (count: number) => `Look at ${notes(count)}`,
+  backUpNow: 'Back up now',
+  backingUp: 'Backing up…',
+  backedUp: (name: string) => `Backed up: ${name}`,
+  tabs: { needs: 'Needs you', beds: 'Beds', tomorrow: 'Tomorrow', more: 'More' },
   toPhones: 'See the phones',
   checkThem: 'Check them',
   keep: (value: string) => `Keep ${value}`,
@@ -105,6 +109,7 @@ export const morning = {
   stripFew: (count: number) => `few: ${pots(count)}`,
   dueCount: (count: number) => `${count} due`,
   meanOf: (mean: string) => `mean uniformity ${mean}`,
+  stage: 'Stage',
   finding: 'Finding',
   anyFinding: 'any',
   findings: {
@@ -123,9 +128,10 @@ export const morning = {
   openHouse: (name: string) => `Open ${name}`,
   shutHouse: (name: string) => `Close ${name}`,
   legend: {
-    over: '75 and over',
-    middle: '60 to 74',
-    under: 'under 60',
+    over: (aim: number | undefined) => (aim === undefined ? 'at the aim or over' : `${aim} and over`),
+    middle: (aim: number | undefined, by: number) =>
+      aim === undefined ? `up to ${by} below it` : `${aim - by} to ${aim - 1}`,
+    under: (aim: number | undefined, by: number) => (aim === undefined ? 'further below' : `under ${aim - by}`),
     few: 'too few pots',
     walking: 'walk now',
     rank: 'in the list',
@@ -133,6 +139,8 @@ export const morning = {
   },
   legendNote:
     'The block is the share of pots out of the band, not a place in the bed. The line at the foot is the 90 % interval.',
+  legendOwn: 'The tones go by the uniformity that you aim for in each crop.',
+  legendCommon: 'Set the uniformity that you aim for under Crops; where none is set, 75 (common practice, no source).',
 
   promise: 'Ship weeks',
   promiseHead: { week: 'Week', booked: 'Booked', safe: 'Safe' },

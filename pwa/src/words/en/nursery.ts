@@ -116,7 +116,8 @@ export const nursery = {
   },
   workingDays: {
     title: 'Working days',
-    intro: 'Steps that need people are planned for working days. A day that is moved for this shows why.',
+    intro:
+      'Steps that need people are planned for working days. Where the plan moved a day to a working day, it says why.',
     work: (days: string) => `People work on ${days}.`,
     everyDay: 'No days off are set, so the plan counts every day as a working day.',
     ship: (weekday: string) => `Pots of a ship week must be ready by its ${weekday}.`,

@@ -91,6 +91,12 @@ export const promise = {
     `Booked includes ${pots(count)} for bookings that name no lot: the other lots of the week may not have them.`,
 
   edit: 'Edit',
+  lotByTag: 'the tag of the other lot; empty if none',
+  lotByTagWrong: (tag: string, found: number) =>
+    found === 0
+      ? `No lot has the tag ${tag}. Correct it, or leave it empty.`
+      : `${found} lots have the tag ${tag}. Correct their tags first.`,
+  lotCircle: (field: string, tag: string) => `${field}: lot ${tag} came from this one itself. Choose another.`,
   editSave: 'Save',
   editCancel: 'Discard',
   editSaved: (fields: string) => `Changed: ${fields}.`,

@@ -1,5 +1,4 @@
-import { counter } from '../plural';
-import { some } from '../some';
+import { counter, some } from '../plural';
 
 const houses = counter('en', { one: 'house', other: 'houses' });
 const beds = counter('en', { one: 'bed', other: 'beds' });

@@ -136,9 +136,8 @@ export const supply = {
     cultivar: (name: string, known: string) =>
       `No cultivar is called “${name}” here. Write one of ${known}, or leave it empty.`,
     size: (crop: string, known: string) => `No lot or grade of ${crop} has this pot size. Write one of ${known}.`,
-    others: (headings: string) => `These columns are not known here and are left out: ${headings}.`,
-    wrong: (count: number) =>
-      count === 1 ? 'One row has a mistake and is left out.' : `${count} rows have mistakes and are left out.`,
+    sum: (count: number) => `New: ${bookings(count)}.`,
+    booking: 'Booking',
     save: (count: number) => `Enter ${bookings(count)}`,
     saved: (count: number) => `${bookings(count)} entered.`,
   },

@@ -80,6 +80,9 @@ export const bed = {
     'Las marcas llenas están dentro del margen del lote; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
   headsAlongShare:
     'Los lotes de distinto tamaño van como parte de su propia media. Las marcas llenas están dentro del margen; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
+  evenAxis: 'uniformidad, de cada 100 macetas',
+  walks: counter('es', { one: 'recorrido', other: 'recorridos' }),
+  budsAxis: 'botones por maceta',
   headAxis: (unit: string) => `copa, ${unit}`,
   shareAxis: 'copa, % de la media del lote',
   alongAxis: (unit: string, entry: string) => `${unit} desde ${entry ? `«${entry}»` : 'la entrada'}`,

@@ -33,6 +33,7 @@ export const common = {
   done: 'Listo',
   tryAgain: 'Intentar de nuevo',
   asTable: 'Como tabla',
+  lonePoint: 'un solo recorrido',
   sideways: 'Hay más a la derecha: deslice la tabla',
   sortBy: 'Ordenar por',
   asListed: 'como viene',

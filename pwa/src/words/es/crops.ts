@@ -47,6 +47,7 @@ export const crops = {
   field: {
     head_tolerance_bp: 'Tolerancia de copa',
     bud_tolerance_bp: 'Tolerancia de botones',
+    uniformity_aim_bp: 'Uniformidad deseada',
     walk_every_days: 'Días entre recorridos',
     min_pots: 'Mínimo de macetas por recorrido',
     max_pots: 'Máximo de macetas por recorrido',
@@ -67,6 +68,8 @@ export const crops = {
     head_tolerance_bp:
       'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Si es más ancha, cuentan más macetas y sube la uniformidad.',
     bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
+    uniformity_aim_bp:
+      'En el plano, una cama con esta uniformidad o más se ve clara; hasta 15 puntos menos, en el tono medio; con menos, oscura. No influye en nada más.',
     walk_every_days:
       'Cuántos días después de un recorrido hay que recorrer otra vez la cama. Si hay varios cultivos en ella, vale el plazo más corto.',
     min_pots: 'Un recorrido no se da por suficiente antes de revisar estas macetas.',

@@ -109,6 +109,7 @@ export const fieldNames: { readonly [field: string]: string } = {
 
   head_tolerance_bp: 'Tolerancia de copa',
   bud_tolerance_bp: 'Tolerancia de botones',
+  uniformity_aim_bp: 'Uniformidad deseada',
   walk_every_days: 'Días entre recorridos',
   min_pots: 'Mínimo de macetas por recorrido',
   max_pots: 'Máximo de macetas por recorrido',

@@ -4,6 +4,7 @@ import type { growth as english } from '../en/growth';
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 
 export const growth = {
+  axis: (unit) => `copa media, ${unit}`,
   title: 'Tamaño de copa desde el último despunte',
   noPinch:
     'Nadie ha anotado un despunte ni un recorte de este lote, así que su crecimiento no tiene inicio. Anótelo como trabajo hecho, con su día.',

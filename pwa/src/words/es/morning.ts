@@ -77,6 +77,10 @@ export const morning = {
   openPlan: 'Abrir en el plan',
   openWeeks: 'Abrir la semana',
   lookAt: (count) => `Ver ${notes(count)}`,
+  backUpNow: 'Respaldar ahora',
+  backingUp: 'Respaldando…',
+  backedUp: (name: string) => `Respaldado: ${name}`,
+  tabs: { needs: 'Lo suyo', beds: 'Camas', tomorrow: 'Mañana', more: 'Más' },
   toPhones: 'Ver los teléfonos',
   checkThem: 'Revisarlos',
   keep: (value) => `Queda ${value}`,
@@ -107,6 +111,7 @@ export const morning = {
   stripFew: (count) => `pocas: ${pots(count)}`,
   dueCount: (count) => `${count} por recorrer`,
   meanOf: (mean) => `uniformidad media ${mean}`,
+  stage: 'Etapa',
   finding: 'Hallazgo',
   anyFinding: 'cualquiera',
   findings: {
@@ -125,9 +130,10 @@ export const morning = {
   openHouse: (name) => `Abrir ${name}`,
   shutHouse: (name) => `Cerrar ${name}`,
   legend: {
-    over: '75 o más',
-    middle: '60 a 74',
-    under: 'menos de 60',
+    over: (aim: number | undefined) => (aim === undefined ? 'lo deseado o más' : `${aim} o más`),
+    middle: (aim: number | undefined, by: number) =>
+      aim === undefined ? `hasta ${by} menos` : `${aim - by} a ${aim - 1}`,
+    under: (aim: number | undefined, by: number) => (aim === undefined ? 'todavía menos' : `menos de ${aim - by}`),
     few: 'muy pocas macetas',
     walking: 'recorrido ahora',
     rank: 'en la lista',
@@ -135,6 +141,8 @@ export const morning = {
   },
   legendNote:
     'El bloque es la parte de las macetas fuera de la banda, no un lugar de la cama. La línea de abajo es el intervalo de 90 %.',
+  legendOwn: 'Los tonos siguen la uniformidad deseada de cada cultivo.',
+  legendCommon: 'La uniformidad deseada se anota en Cultivos; donde no hay, es 75 (práctica común, sin fuente).',
 
   promise: 'Semanas de embarque',
   promiseHead: { week: 'Semana', booked: 'Apartadas', safe: 'Seguras' },

@@ -94,6 +94,12 @@ export const promise = {
     `Lo apartado incluye ${pots(count)} para apartados que no nombran lote: los otros lotes de la semana quizá no las tengan.`,
 
   edit: 'Editar',
+  lotByTag: 'la etiqueta del otro lote; vacío si no hay',
+  lotByTagWrong: (tag: string, found: number) =>
+    found === 0
+      ? `Ningún lote tiene la etiqueta ${tag}. Corríjala o déjela vacía.`
+      : `${found} lotes tienen la etiqueta ${tag}. Corrija primero sus etiquetas.`,
+  lotCircle: (field: string, tag: string) => `${field}: el lote ${tag} viene de este mismo. Elija otro.`,
   editSave: 'Guardar',
   editCancel: 'Descartar',
   editSaved: (fields: string) => `Cambió: ${fields}.`,

@@ -1,5 +1,4 @@
-import { counter } from '../plural';
-import { some } from '../some';
+import { counter, some } from '../plural';
 import type { sheet as english } from '../en/sheet';
 
 const houses = counter('es', { one: 'nave', other: 'naves' });

@@ -133,9 +133,8 @@ export const supply: typeof english = {
         : `Aquí ningún cultivo se llama «${crop}». Escriba uno de ${known}.`,
     cultivar: (name, known) => `Aquí ninguna variedad se llama «${name}». Escriba una de ${known}, o déjela vacía.`,
     size: (crop, known) => `Ningún lote ni grado de ${crop} tiene este tamaño de maceta. Escriba uno de ${known}.`,
-    others: (headings) => `Estas columnas no se conocen aquí y se dejan fuera: ${headings}.`,
-    wrong: (count) =>
-      count === 1 ? 'Una fila tiene un error y se deja fuera.' : `${count} filas tienen errores y se dejan fuera.`,
+    sum: (count: number) => `Nuevos: ${bookings(count)}.`,
+    booking: 'Apartado',
     save: (count) => `Registrar ${bookings(count)}`,
     saved: (count) => `${bookings(count)} en registro.`,
   },

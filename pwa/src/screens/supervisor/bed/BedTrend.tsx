@@ -1,7 +1,7 @@
 import type { Application, BedView, Event, TrendPoint } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { Twin } from '../../../parts/Figure';
-import { Trend, type TrendMark } from '../../../parts/Trend';
+import { lowestQuarter, Trend, type TrendMark } from '../../../parts/Trend';
 import { Link } from '../../../router';
 import { describeEntry } from '../../../words/entry';
 import { dateTime, estimate, points, share } from '../../../words/format';
@@ -28,6 +28,8 @@ export function BedTrend({ view, pinned }: Props) {
   if (plots.length === 0) return null;
   const steps = stepsOf(view);
   const times = plots.flatMap(({ marks, other }) => [...marks, ...other].map(({ at }) => at));
+  // Heads and buds are drawn to one scale, so that they can be compared.
+  const from = lowestQuarter(plots.flatMap(({ marks, other }) => [...marks, ...other]));
   const span = { from: Math.min(...times), to: Math.max(...times) };
   return (
     <Section title={words.trendTitle}>
@@ -38,6 +40,9 @@ export function BedTrend({ view, pinned }: Props) {
             <Trend
               name={saidTrend(trait, marks)}
               write={points}
+              axis={words.evenAxis}
+              count={words.walks(marks.length)}
+              from={from}
               marks={marks}
               steps={steps}
               span={span}

@@ -68,7 +68,7 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
           name={words.dots(title, `${said.join('; ')}.`)}
           groups={groups}
           write={number}
-          unit={trait === 'head' ? lengthUnit() : ''}
+          axis={trait === 'head' ? words.headAxis(lengthUnit()) : words.budsAxis}
         />
       </Figure>
     </Section>

@@ -85,7 +85,10 @@ function ticks(low: number, high: number): { dc: number; said: string }[] {
   const step = [1, 2, 5, 10, 20, 50].find((each) => (last - first) / each <= 6) ?? 100;
   const all: { dc: number; said: string }[] = [];
   for (let degrees = Math.ceil(first / step) * step; degrees <= last; degrees += step) {
-    all.push({ dc: isF ? ((degrees - 32) * 50) / 9 : degrees * 10, said: `${number(degrees)}°` });
+    all.push({
+      dc: isF ? ((degrees - 32) * 50) / 9 : degrees * 10,
+      said: `${number(degrees)}°${units.value.temperature}`,
+    });
   }
   return all;
 }
