@@ -38,6 +38,11 @@ export class Figures {
     }
   }
 
+  /** In the order in which they were first measured. */
+  names() {
+    return [...this.#all.keys()];
+  }
+
   /** @param {string} name */
   has(name) {
     return this.#all.has(name);
