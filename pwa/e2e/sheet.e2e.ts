@@ -152,7 +152,8 @@ describe('the owner of a new nursery', () => {
     expect(await phone.accessibilityFaults('all')).toEqual([]);
     await phone.page.getByLabel('Dejar fuera esta fila').check();
     await phone.taps('Agregar');
-    await phone.page.waitForURL('**/beds');
-    await phone.sees('G1');
+    await phone.page.waitForURL('**/beds?part=plan');
+    await phone.page.locator('.foldline').filter({ hasText: 'Garza' }).tap();
+    await phone.page.locator('.bedtile').filter({ hasText: 'G1' }).waitFor();
   });
 });

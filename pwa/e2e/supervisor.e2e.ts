@@ -342,7 +342,7 @@ describe('every page', () => {
           };
         }),
       );
-      expect(boxes.length).toBeGreaterThan(40);
+      expect(boxes.length).toBeGreaterThan(20);
       expect(boxes.filter(({ below, wide }) => !below || !wide)).toEqual([]);
       // When and who, at most four lines of what, the phone.
       expect(boxes.reduce((sum, { high }) => sum + high, 0) / boxes.length).toBeLessThan(190);

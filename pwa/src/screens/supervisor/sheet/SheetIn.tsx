@@ -100,7 +100,7 @@ function Sheet() {
           onAnswer={(next) => (answers.value = next)}
           onDone={() => {
             begin('', '');
-            go('/beds');
+            go('/beds?part=plan');
           }}
         />
       )}
