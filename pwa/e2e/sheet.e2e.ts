@@ -89,7 +89,7 @@ describe('the owner of a new nursery', () => {
     expect(await owner.page.getByRole('button', { name: 'Add them' }).isDisabled()).toBe(true);
     await owner.page.getByLabel('Leave these 2 rows out').check();
     await owner.taps('Add them');
-    await owner.page.waitForURL('**/beds');
+    await owner.page.waitForURL('**/beds?part=plan');
     await owner.page.locator('.house .bedline').nth(2).waitFor();
     const drawn = await owner.page.locator('.house').evaluateAll((each) =>
       each.map((house) => ({
