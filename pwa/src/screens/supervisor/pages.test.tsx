@@ -123,37 +123,6 @@ describe('the beds from above', () => {
   });
 });
 
-describe('a missing backup', () => {
-  const item = {
-    id: 'm1',
-    code: 'backup',
-    beds: [],
-    found_at: 0,
-    since: 0,
-    count: 3,
-    extent: 3,
-    least: 3,
-    can_settle: false,
-  };
-
-  test('is made by one tap where the server knows a place for it', async () => {
-    answers['/api/views/attention'] = { ...attentionView, items: [{ ...item, can_back_up: true }] };
-    answers['/api/backup'] = { name: 'bedwalk-20261129.db', position: 3, bytes: 1000 };
-    const page = await shows(Beds);
-    const button = await screen.findByRole('button', { name: 'Back up now' });
-    expect(text(page)).not.toContain('--backup-to');
-    fireEvent.click(button);
-    await waitFor(() => expect(sent.map(({ path }) => path)).toEqual(['/api/backup']));
-  });
-
-  test('says how where the server knows no place', async () => {
-    answers['/api/views/attention'] = { ...attentionView, items: [item] };
-    const page = await shows(Beds);
-    await waitFor(() => expect(text(page)).toContain('bedwalk serve --backup-to FOLDER'));
-    expect(screen.queryByRole('button', { name: 'Back up now' })).toBeNull();
-  });
-});
-
 describe('one bed', () => {
   test('gives its number with interval, and what nothing seen still allows', async () => {
     const page = await shows(Bed, 'b14');

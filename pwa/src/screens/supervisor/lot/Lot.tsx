@@ -22,6 +22,7 @@ import { useBedNames } from '../names';
 import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
 import { Settle } from '../Settle';
+import '../../../style/supervisor-fields.css';
 
 /** One lot's merged record: everything that anybody wrote about it, in one place. */
 export default function Lot({ id = '' }: { id?: string }) {
