@@ -45,7 +45,7 @@ var good = map[string]string{
 	"matter":      `{"of":"ID8","about":"rot","lot":"ID3","bed":"ID2","settled":false,"snoozed_to":"2026-12-04","found_at":1790000000000,"extent":2903}`,
 	"task":        `{"of":"ID8","lot":"ID3","beds":["ID2"],"step":"into_cooler","words":"the wet ones first","form":"loss","from_on":"2026-11-28","due_on":"2026-11-30","person":"ID6","cancelled":false,"done_on":"2026-11-30","done_by":"ID6"}`,
 	"trace":       `{"house":"ID1","spot":"by the door","source":"HASH","parts":[{"at":1790000000000,"every_s":900,"dc":[42,43,41]},{"at":1790003600000,"every_s":900,"dc":[44]}]}`,
-	"photo":       `{"lot":"ID3","bed":"ID2","pot":"ID1","hash":"HASH","bytes":40000,"wide_px":1200,"high_px":900,"type":"image/jpeg","words":"edge"}`,
+	"photo":       `{"lot":"ID3","bed":"ID2","pot":"ID1","hash":"HASH","bytes":40000,"wide_px":1200,"high_px":900,"type":"image/jpeg","words":"edge","head":{"diameter_mm":298,"within_mm":16,"drop_mm":60,"code_mm":45}}`,
 }
 
 // body is the sound body of a kind with its ids filled in.

@@ -460,6 +460,11 @@ export const limits = {
     'high_px': { min: 1, max: 20000, required: true },
     'type': { oneof: ['image/jpeg', 'image/png', 'image/webp'], required: true },
     'words': { maxLength: 400 },
+    'head': {},
+    'head.diameter_mm': { min: 5, max: 2000, required: true },
+    'head.within_mm': { min: 1, max: 400, required: true },
+    'head.drop_mm': { min: 0, max: 1000, required: true },
+    'head.code_mm': { min: 8, max: 240, required: true },
   },
   task: {
     'of': { form: 'id', required: true },

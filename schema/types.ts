@@ -2761,6 +2761,16 @@ export interface Photo {
   high_px: number;
   type: 'image/jpeg' | 'image/png' | 'image/webp';
   words?: string;
+  /** Head is what the picture says of the pot's head. It is an estimate: no uniformity, grade or promise uses it. */
+  head?: PhotoHead;
+}
+
+/** PhotoHead is a head's diameter, estimated from a picture of it with a printed card on top: of 100 such, 95 should lie within WithinMM of DiameterMM. DropMM is how far the widest leaves were below the card, CodeMM the side of the card's code, both as entered. */
+export interface PhotoHead {
+  diameter_mm: number;
+  within_mm: number;
+  drop_mm: number;
+  code_mm: number;
 }
 
 /** WorkView is what there is to do: the next step of every lot, and what else was handed out. Today is the day that it was computed for, by the nursery's calendar. */

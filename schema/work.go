@@ -141,4 +141,15 @@ type Photo struct {
 	HighPX int    `json:"high_px" validate:"min=1,max=20000"`
 	Type   string `json:"type" validate:"oneof=image/jpeg image/png image/webp"`
 	Words  string `json:"words,omitempty" validate:"max=400"`
+	// Head is what the picture says of the pot's head. It is an estimate: no uniformity, grade or promise uses it.
+	Head *PhotoHead `json:"head,omitempty"`
+}
+
+// PhotoHead is a head's diameter, estimated from a picture of it with a printed card on top: of 100 such, 95 should lie within
+// WithinMM of DiameterMM. DropMM is how far the widest leaves were below the card, CodeMM the side of the card's code, both as entered.
+type PhotoHead struct {
+	DiameterMM int `json:"diameter_mm" validate:"min=5,max=2000"`
+	WithinMM   int `json:"within_mm" validate:"min=1,max=400"`
+	DropMM     int `json:"drop_mm" validate:"min=0,max=1000"`
+	CodeMM     int `json:"code_mm" validate:"min=8,max=240"`
 }

@@ -101,6 +101,7 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     screen('work', `/work?bed=${bed}&lot=${lot}`),
     screen('scan', '/scan'),
     screen('photo', `/work/photo?bed=${bed}&lot=${lot}`),
+    screen('head-photo', `/work/head?bed=${bed}&lot=${lot}&pot=${walk}`),
     screen('mix', '/work/mix'),
     ...forms.map((form): State => ({
       name: `form-${form}`,

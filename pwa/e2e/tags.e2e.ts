@@ -48,11 +48,34 @@ test('printed tags are as large as their stock, and the codes on them can be rea
   expect(words!.width).toBeGreaterThan(30);
   expect(words!.x + words!.width).toBeLessThanOrEqual(tag!.x + tag!.width);
   await desk.page.emulateMedia({ media: null });
-  const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
-  await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });
-  const [code] = await readBarcodes(new Uint8Array(picture), { formats: ['QRCode'] });
+  const code = await read(picture);
   const printed = (await desk.page.locator('.printed b').first().textContent()) ?? '';
   expect(printed).not.toBe('');
   expect(code?.text).toMatch(new RegExp(`^LOT:${printed.toUpperCase()}:[0-9A-F]{8}$`));
   expect(await desk.accessibilityFaults('all')).toEqual([]);
 });
+
+test('cards for head photos have a code of 45 mm and a bar of 100 mm, and say both of themselves', async () => {
+  await desk.opens('/tags');
+  await desk.page.getByText('Cards for head photos').click();
+  await desk.sees(/This bar is meant to be 100 mm long/);
+  await desk.page.emulateMedia({ media: 'print' });
+  // A millimetre is 96 / 25.4 pixels of CSS.
+  const mm = async (selector: string) => ((await desk.page.locator(selector).first().boundingBox())!.width * 25.4) / 96;
+  expect(await mm('.head-cards .bar')).toBeCloseTo(100, 1);
+  expect(await mm('.head-card .qr path')).toBeCloseTo(45, 1);
+  const picture = await desk.page.locator('.head-card').first().screenshot({ scale: 'device' });
+  const pages = (await desk.page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+  expect(pages.match(/\/MediaBox/g)).toHaveLength(1);
+  await desk.page.emulateMedia({ media: null });
+  expect((await read(picture))?.text).toMatch(/^CARD:45:[0-9A-F]{4}$/);
+  expect(await desk.accessibilityFaults('all')).toEqual([]);
+});
+
+/** By another program than the one that made it. */
+async function read(picture: Buffer) {
+  const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
+  await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });
+  const [code] = await readBarcodes(new Uint8Array(picture), { formats: ['QRCode'] });
+  return code;
+}

@@ -18,6 +18,7 @@ import type {
   Trace,
 } from '../../../schema/types';
 import { appWords, units } from '.';
+import { headWords } from './es/head';
 import { workWords } from './rooms';
 import { supervisorWords } from './supervisor';
 import { describeObservation, QUARTER_INCH } from './observation';
@@ -155,7 +156,11 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
     spot ?? '',
   ],
   note: (body: Note) => [body.words],
-  photo: (body: Photo) => [supervisorWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
+  photo: (body: Photo) => [
+    supervisorWords.value.lot.photo(number(body.bytes / 1000)),
+    body.words ?? '',
+    body.head ? headWords.value.fact(length(body.head.diameter_mm), length(body.head.within_mm)) : '',
+  ],
 };
 
 export function describeEntry(kind: string, body: unknown): string {

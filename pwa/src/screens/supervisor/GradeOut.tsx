@@ -5,6 +5,8 @@ import { Link } from '../../router';
 import { supervisorWords } from '../../words/supervisor';
 import { list, number } from '../../words/format';
 import { lotLine } from '../../words/names';
+import { headWords } from '../../words/es/head';
+import { headsFromPhotosOnly } from './bed/headPhotos';
 import { addressOfCrop } from './crops/crops';
 import { Section } from './Page';
 import { PromiseLines, Undecided } from './PromiseLines';
@@ -12,6 +14,7 @@ import { PromiseLines, Undecided } from './PromiseLines';
 /** What the standing pots will grade to, lot by lot, and how many may be promised. */
 export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
   const words = supervisorWords.value.bed;
+  const estimated = headsFromPhotosOnly(view).size;
   const graded = score.lots.flatMap((lot) => (lot.grade_out && lot.seen > 0 ? [{ lot, out: lot.grade_out }] : []));
   return (
     <Section title={words.gradeTitle}>
@@ -35,6 +38,7 @@ export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
           ))}
         </>
       )}
+      {estimated > 0 && <p class="small">{headWords.value.photoOnly(estimated)}</p>}
     </Section>
   );
 }

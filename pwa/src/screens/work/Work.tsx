@@ -19,8 +19,9 @@ import { Recounted } from './forms/Recounted';
 import { RootingCount } from './forms/RootingCount';
 import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
-import { openFromSheet, PlaceLine } from './Frame';
+import { Opening, openFromSheet, PlaceLine } from './Frame';
 import { TakePhoto } from './photo/TakePhoto';
+import { useLater } from '../../parts/later';
 import { addressOf, placeIn, type Location } from '../../forms/place';
 import { nameOfLot } from '../../words/names';
 import '../../style/work.css';
@@ -58,7 +59,15 @@ export default function Work({ id = '' }: { id?: string }) {
       />
     ),
   };
+  if (id === 'head')
+    return <HeadLater place={place} pot={query.get('pot') ?? ''} then={`/work/photo?${query.toString()}`} />;
   return Object.hasOwn(forms, id) ? forms[id as Name]() : <Sheet place={place} />;
+}
+
+/** Measures in photos, which few do: it comes when it is asked for. */
+function HeadLater(props: { place: Location; pot: string; then: string }) {
+  const Head = useLater(() => import('./head/HeadPhoto').then((it) => it.default));
+  return Head ? <Head {...props} /> : <Opening title={workWords.value.work.forms.photo} />;
 }
 
 function Sheet({ place }: { place: Location }) {

@@ -7,11 +7,13 @@ import { supervisorWords } from '../../../words/supervisor';
 import { inLength, lengthUnit, number, stamp } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { Section } from '../Page';
+import { headsFromPhotosOnly } from './headPhotos';
 
 /** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
 export function PotTable({ view }: { view: BedView }) {
   const words = supervisorWords.value.bed;
   const spanOf = (lot: string) => view.bed.spans.find((span) => span.lot === lot);
+  const fromPhotos = headsFromPhotosOnly(view);
   const who = (person: string) => view.people[person] ?? appWords.value.common.unknown;
   const column = (
     key: string,
@@ -69,7 +71,7 @@ export function PotTable({ view }: { view: BedView }) {
             numeric: true,
             whole: true,
             by: ({ now }) => headOf(now) ?? -1,
-            cell: ({ now }) => heads(now) ?? <Unlooked />,
+            cell: ({ id, now }) => heads(now) ?? fromPhotos.get(id) ?? <Unlooked />,
           },
           column(
             'height',

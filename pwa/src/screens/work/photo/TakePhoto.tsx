@@ -1,5 +1,5 @@
 /** A photo of a bed, a lot or a pot, beside the one of an earlier day. It is saved as soon as it is taken. */
-import { useEffect, useId, useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { Photo, Place as PotPlace } from '../../../../../schema/types';
 import { dropPhotos } from '../../../journal/outbox/photos';
 import { outbox } from '../../../journal/outbox/outbox';
@@ -7,8 +7,9 @@ import { factsOf, useStored, type FactRow } from '../../../journal/records/read'
 import { isLow, refreshEstimate, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
 import { notSaved, say } from '../../../parts/Toast';
-import { back, Title } from '../../../router';
-import { dateTime, daysSince } from '../../../words/format';
+import { back, go, route, Title } from '../../../router';
+import { headWords } from '../../../words/es/head';
+import { dateTime, daysSince, length } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
 import { addressOf, onlyBed, type Location } from '../../../forms/place';
@@ -16,6 +17,7 @@ import { nameOfBed, nameOfLot } from '../../../words/names';
 import { describePlace } from '../../../words/place';
 import { voidSaved } from '../../../forms/saving';
 import { Picture } from './Picture';
+import { FileButton } from './FileButton';
 import { takePhoto } from './take';
 
 interface Props {
@@ -85,6 +87,11 @@ export function TakePhoto({ place, pot, at }: Props) {
         {busy ? words.working : ''}
       </p>
       <FileButton label={words.choose} disabled={busy || isFull} onFile={take} />
+      {pot !== '' && (
+        <Button size="walk" onClick={() => go(`/work/head?${route.value.query.toString()}`)}>
+          {headWords.value.open}
+        </Button>
+      )}
       <div class="foot">
         <Button size="walk" onClick={() => back(addressOf('', place))}>
           {workWords.value.work.sheet.back}
@@ -95,44 +102,16 @@ export function TakePhoto({ place, pot, at }: Props) {
   );
 }
 
-interface FileProps {
-  label: string;
-  disabled: boolean;
-  onFile: (file: File | undefined) => Promise<void>;
-  camera?: boolean;
-  main?: boolean;
-}
-
-/** A native file input with the looks of a button: the phone's own camera app takes the picture. */
-function FileButton({ label, disabled, onFile, camera = false, main = false }: FileProps) {
-  const id = useId();
-  return (
-    <label for={id} class={`button walk file ${main ? 'main' : ''}`} data-disabled={disabled}>
-      {label}
-      <input
-        id={id}
-        class="unseen"
-        type="file"
-        accept="image/*"
-        disabled={disabled}
-        {...(camera ? { capture: 'environment' as const } : {})}
-        onChange={(event) => {
-          const input = event.currentTarget;
-          // Emptied, so that the same picture chosen again is heard too.
-          void onFile(input.files?.[0]).finally(() => (input.value = ''));
-        }}
-      />
-    </label>
-  );
-}
-
 function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where: Location }) {
   const photo = fact.body as Photo;
   const what = [where.bed && nameOfBed(where.bed), where.lot && nameOfLot(where.lot)].filter(Boolean).join(', ');
   return (
     <figure>
       <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(what, dateTime(fact.by.stamp.at))} />
-      <figcaption class="small">{caption}</figcaption>
+      <figcaption class="small">
+        {caption}
+        {photo.head && `, ${headWords.value.fact(length(photo.head.diameter_mm), length(photo.head.within_mm))}`}
+      </figcaption>
     </figure>
   );
 }

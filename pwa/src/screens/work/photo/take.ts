@@ -19,7 +19,7 @@ const IDLE_MS = 10_000;
 let worker: Worker | undefined;
 let idle: ReturnType<typeof setTimeout> | undefined;
 
-export async function takePhoto(file: Blob, where: { lot?: string; bed?: string; pot?: string }): Promise<Taken> {
+export async function takePhoto(file: Blob, about: Pick<Photo, 'lot' | 'bed' | 'pot' | 'head'>): Promise<Taken> {
   await refreshEstimate();
   if (isLow()) return { ok: false, why: 'low' };
   const shrunk = await shrink(file);
@@ -32,7 +32,7 @@ export async function takePhoto(file: Blob, where: { lot?: string; bed?: string;
     return { ok: false, why: 'full' };
   }
   const photo: Photo = {
-    ...where,
+    ...about,
     hash: shrunk.hash,
     bytes: shrunk.bytes.byteLength,
     wide_px: shrunk.wide,

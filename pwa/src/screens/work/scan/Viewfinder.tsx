@@ -100,7 +100,7 @@ export function Viewfinder({ onCode }: { onCode: (code: string) => void }) {
 async function seen(screen: HTMLVideoElement, reader: Reader): Promise<string | undefined> {
   if (screen.videoWidth === 0) return undefined;
   try {
-    return await reader.read(await createImageBitmap(screen));
+    return (await reader.read(await createImageBitmap(screen)))?.code;
   } catch {
     // Between two frames there may be no picture; the next look is a moment away.
     return undefined;

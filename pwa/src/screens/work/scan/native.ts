@@ -1,7 +1,7 @@
 /** The browser's own code reader. */
 
 export interface NativeDetector {
-  detect: (picture: ImageBitmap) => Promise<{ rawValue: string }[]>;
+  detect: (picture: ImageBitmap) => Promise<{ rawValue: string; cornerPoints: readonly { x: number; y: number }[] }[]>;
 }
 
 interface NativeDetectors {

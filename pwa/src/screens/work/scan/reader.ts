@@ -1,10 +1,10 @@
 /** The code reader: the browser's own where it reads QR codes, else ours in a worker, fetched when it is first needed. */
 import { nativeDetector } from './native';
-import type { Asked, Told } from './reader.worker';
+import type { Asked, Found, Told } from './reader.worker';
 
 export interface Reader {
-  /** The code in a picture, undefined where there is none. The picture is used up. */
-  read: (picture: ImageBitmap) => Promise<string | undefined>;
+  /** The code in a picture and where it lies, undefined where there is none. The picture is used up. */
+  read: (picture: ImageBitmap) => Promise<Found | undefined>;
   close: () => void;
 }
 
@@ -19,7 +19,7 @@ async function nativeReader(): Promise<Reader | undefined> {
   return {
     read: async (picture) => {
       const [found] = await detector.detect(picture).finally(() => picture.close());
-      return found?.rawValue;
+      return found && { code: found.rawValue, corners: found.cornerPoints };
     },
     close: () => undefined,
   };
@@ -41,7 +41,7 @@ async function workerReader(): Promise<Reader | undefined> {
   return {
     read: async (picture) => {
       const found = await ask({ picture }, [picture]);
-      return found && 'code' in found ? found.code : undefined;
+      return found && 'found' in found ? found.found : undefined;
     },
     close: () => worker.terminate(),
   };

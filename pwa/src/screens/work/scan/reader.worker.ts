@@ -3,7 +3,12 @@ import { BarcodeDetector, prepareZXingModule } from 'barcode-detector/ponyfill';
 import wasm from 'zxing-wasm/reader/zxing_reader.wasm?url';
 
 export type Asked = { ready: true } | { picture: ImageBitmap };
-export type Told = { ready: boolean } | { code: string | undefined };
+export interface Found {
+  code: string;
+  /** The four corners of its black square, in pixels of the picture, one after the other around it. */
+  corners: readonly { x: number; y: number }[];
+}
+export type Told = { ready: boolean } | { found: Found | undefined };
 
 const prepared = prepareZXingModule({
   overrides: { locateFile: (name: string) => (name.endsWith('.wasm') ? wasm : name) },
@@ -24,10 +29,10 @@ async function answer(asked: Asked): Promise<Told> {
   }
   try {
     const [found] = await detector.detect(asked.picture);
-    return { code: found?.rawValue };
+    return { found: found && { code: found.rawValue, corners: found.cornerPoints } };
   } catch {
     // One picture that cannot be read is one of many: the next comes in a moment.
-    return { code: undefined };
+    return { found: undefined };
   } finally {
     asked.picture.close();
   }

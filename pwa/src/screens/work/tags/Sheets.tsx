@@ -69,7 +69,7 @@ function Printed({ lot, size }: { lot: Plain<Lot>; size: number }) {
 }
 
 /** Makes the printed page as large as the stock. A sheet of its own, since the page's measures are known only here. */
-function usePage(stock: Stock): void {
+export function usePage(stock: Pick<Stock, 'pageWide' | 'pageHigh'>): void {
   useEffect(() => {
     const sheet = new CSSStyleSheet();
     sheet.replaceSync(`@page { size: ${stock.pageWide}mm ${stock.pageHigh}mm; margin: 0 }`);

@@ -8,6 +8,9 @@ import { gettingRecords } from '../../../words/arriving';
 import { workWords } from '../../../words/rooms';
 import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
+import { headWords } from '../../../words/es/head';
+import { Choice } from '../../../parts/Choice';
+import { Cards, randomPrint } from './Cards';
 import { Sheets } from './Sheets';
 import { codeSide, faultsOf, measures, nameOf, stocks, type Fault, type Stock } from './stock';
 import { keepStock, keptStock } from './kept';
@@ -31,6 +34,9 @@ export default function Tags() {
     keepStock(next);
   };
   const setCount = (lot: string, count: number) => setCounts({ ...counts, [lot]: count });
+  const [prints, setPrints] = useState<Prints>('tags');
+  const [print] = useState(randomPrint);
+  if (prints === 'cards') return <PrintCards stock={stock} print={print} onPrints={setPrints} />;
   const isReady = tags.length > 0 && faults.length === 0;
   const pages = Math.ceil((tags.length + used) / (stock.columns * stock.rows)) || 0;
   return (
@@ -42,6 +48,7 @@ export default function Tags() {
           </Button>
         </p>
         <Title text={words.title} />
+        <WhatToPrint prints="tags" onPrints={setPrints} />
         <p>{words.intro}</p>
         <div class="columns">
           <section>
@@ -103,13 +110,54 @@ export default function Tags() {
           <b>{isReady ? words.preview(pages, tags.length) : words.nothing}</b>
         </p>
         <p>
-          <Button kind="main" size="walk" disabled={!isReady} onClick={() => print()}>
+          <Button kind="main" size="walk" disabled={!isReady} onClick={() => globalThis.print()}>
             {words.print}
           </Button>
         </p>
         <p class="small quiet">{words.scale}</p>
       </div>
       {isReady && <Sheets tags={tags} stock={stock} used={used} />}
+    </main>
+  );
+}
+
+type Prints = 'tags' | 'cards';
+
+function WhatToPrint({ prints, onPrints }: { prints: Prints; onPrints: (prints: Prints) => void }) {
+  const words = headWords.value.card;
+  return (
+    <Choice
+      legend={words.choose}
+      options={(['tags', 'cards'] as const).map((value) => ({ value, label: words[value] }))}
+      value={prints}
+      onChoose={onPrints}
+      size="tap"
+    />
+  );
+}
+
+function PrintCards({ stock, print, onPrints }: { stock: Stock; print: string; onPrints: (prints: Prints) => void }) {
+  const words = headWords.value.card;
+  return (
+    <main class="tags-page">
+      <div class="tags-controls">
+        <p>
+          <Button kind="quiet" onClick={() => back('/')}>
+            {appWords.value.common.back}
+          </Button>
+        </p>
+        <Title text={workWords.value.spot.tags.title} />
+        <WhatToPrint prints="cards" onPrints={onPrints} />
+        <p>{words.intro}</p>
+        <p>{words.measure}</p>
+        <p>
+          <Button kind="main" size="walk" onClick={() => globalThis.print()}>
+            {workWords.value.spot.tags.print}
+          </Button>
+        </p>
+        <p class="small quiet">{workWords.value.spot.tags.scale}</p>
+      </div>
+      <Cards stock={stock} print={print} />
     </main>
   );
 }
