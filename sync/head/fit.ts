@@ -251,8 +251,8 @@ function lightOf(
 
 /** Adds up the normal equations of a fit. */
 function Sums(n: number) {
-  const curvature = Array.from({ length: n }, () => new Array<number>(n).fill(0));
-  const slope = new Array<number>(n).fill(0);
+  const curvature = Array.from({ length: n }, () => Array.from({ length: n }, () => 0));
+  const slope = Array.from({ length: n }, () => 0);
   return {
     curvature,
     slope,
@@ -285,7 +285,7 @@ function fitOne(
     if (!map || nudged.includes(null)) return { cost: Infinity, curvature: sums.curvature, downhill: sums.slope };
     const [black = 0, white = 0, slopeX = 0, slopeY = 0] = x.slice(8);
     let cost = 0;
-    const row = new Array<number>(8 + LIGHT).fill(0);
+    const row = Array.from({ length: 8 + LIGHT }, () => 0);
     for (const [px, py] of looked) {
       const whiteness = whiteAt(pattern, map, px, py);
       const off = greyAt(cut, px, py) - (black + white * whiteness + (slopeX * px + slopeY * py) / 1000);

@@ -176,7 +176,7 @@ test('what is shown lies within 6 % of the truth in 95 of 100 photos, and what w
     if (each.refused) expect(errors.length, each.name).toBe(0);
     else expect(errors.length, each.name).toBeGreaterThanOrEqual(0.8 * PHOTOS);
   }
-  console.log(table.join('\n'));
+  if (process.env['HEADS']) process.stdout.write(`${table.join('\n')}\n`);
   expect(
     pointOf(
       all.map(({ off }) => Math.abs(off)),

@@ -20,7 +20,7 @@ export function solve(a: Matrix, b: readonly number[]): number[] | null {
       if (by !== 0) for (let c = i; c <= n; c++) row[c] = (row[c] ?? 0) - by * (up[c] ?? 0);
     }
   }
-  const x = new Array<number>(n).fill(0);
+  const x = Array.from({ length: n }, () => 0);
   for (let i = n - 1; i >= 0; i--) {
     let rest = at(rows, i, n);
     for (let c = i + 1; c < n; c++) rest -= at(rows, i, c) * (x[c] ?? 0);

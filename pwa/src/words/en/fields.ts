@@ -198,10 +198,11 @@ export const fieldNames: { readonly [field: string]: string } = {
   bytes: 'Size of the photo',
   wide_px: 'Width of the photo',
   high_px: 'Height of the photo',
-  'head.diameter_mm': 'Head in the photo',
-  'head.within_mm': 'How uncertain the head is',
-  'head.drop_mm': 'Drop to the widest leaves',
-  'head.code_mm': 'Side of the card’s code',
+  head: 'Head size from a photo',
+  diameter_mm: 'Head in the photo',
+  within_mm: 'How uncertain the head is',
+  drop_mm: 'Drop to the widest leaves',
+  code_mm: 'Side of the card’s code',
   type: 'Type of photo',
 };
 

@@ -197,10 +197,11 @@ export const fieldNames: { readonly [field: string]: string } = {
   bytes: 'Tamaño de la foto',
   wide_px: 'Ancho de la foto',
   high_px: 'Alto de la foto',
-  'head.diameter_mm': 'Copa en la foto',
-  'head.within_mm': 'Margen de la copa',
-  'head.drop_mm': 'Distancia a las hojas más anchas',
-  'head.code_mm': 'Lado del código de la tarjeta',
+  head: 'Tamaño de copa con foto',
+  diameter_mm: 'Copa en la foto',
+  within_mm: 'Margen de la copa',
+  drop_mm: 'Distancia a las hojas más anchas',
+  code_mm: 'Lado del código de la tarjeta',
   type: 'Tipo de foto',
 };
 
