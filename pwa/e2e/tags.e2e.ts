@@ -62,7 +62,7 @@ test('cards for head photos have a code of 45 mm and a bar of 100 mm, and say bo
   await desk.page.emulateMedia({ media: 'print' });
   // A millimetre is 96 / 25.4 pixels of CSS.
   const mm = async (selector: string) => ((await desk.page.locator(selector).first().boundingBox())!.width * 25.4) / 96;
-  expect(await mm('.head-cards .bar')).toBeCloseTo(100, 1);
+  expect(await mm('.head-bar')).toBeCloseTo(100, 1);
   expect(await mm('.head-card .qr path')).toBeCloseTo(45, 1);
   const picture = await desk.page.locator('.head-card').first().screenshot({ scale: 'device' });
   const pages = (await desk.page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');

@@ -6,7 +6,7 @@ const head = {
   open: 'Tamaño de copa con foto',
   steps: [
     'Ponga la tarjeta impresa bien plana encima de la copa.',
-    'Sostenga el teléfono a nivel, justo arriba, a unos 60 cm (2 pies) de la tarjeta.',
+    'Sostenga el teléfono a nivel, justo arriba, a unos 60\u202fcm (2\u202fpies) de la tarjeta.',
     'Tome la copa completa con la cámara del teléfono, sin zoom.',
   ],
   drop: 'De la tarjeta hacia abajo, hasta las hojas más anchas',
@@ -26,7 +26,6 @@ const head = {
     'Es un cálculo aproximado de esta foto y se guarda con ella. No contesta «Copa», y no se usa para uniformidad, grados ni promesas.',
   needDrop: 'Escriba a qué distancia abajo están las hojas más anchas.',
   needBar: (print) => `Escriba cuánto mide la barra impresa con la tarjeta ${print}.`,
-  save: 'Guardar foto y tamaño',
   saved: (size, within) => `Foto guardada, copa de unos ${size} ± ${within}.`,
   fact: (size, within) => `copa de unos ${size} ± ${within}, calculada con esta foto`,
   inTable: (size, within) => `foto: ${size} ± ${within}`,
@@ -43,13 +42,13 @@ const head = {
     cropped: 'Esta foto está recortada, o la cámara no está en 4:3. Póngala en 4:3 y tome otra vez la foto completa.',
     noCard:
       'No se encontró la tarjeta en esta foto. Póngala boca arriba sobre la copa, que se vea completa, y tome otra foto.',
-    small: 'La tarjeta sale muy chica en la foto. Acérquese, a unos 60 cm (2 pies).',
+    small: 'La tarjeta sale muy chica en la foto. Acérquese, a unos 60\u202fcm (2\u202fpies).',
     unclear:
       'La tarjeta no se distingue bien. Límpiela, sostenga firme el teléfono, sin sombras encima, y tome otra foto.',
     bent: 'La tarjeta no está plana. Use cartulina firme, póngala plana y tome otra foto.',
     tilted: 'El teléfono no estaba a nivel sobre la tarjeta. Sosténgalo a nivel, justo arriba, y tome otra foto.',
     outside: 'Una orilla queda fuera de la foto. Tome otra con la copa completa.',
-    far: 'El teléfono estaba demasiado lejos para saberlo. Sosténgalo a unos 60 cm (2 pies) de la tarjeta y tome otra foto.',
+    far: 'El teléfono estaba demasiado lejos para saberlo. Sosténgalo a unos 60\u202fcm (2\u202fpies) de la tarjeta y tome otra foto.',
     mirrored: 'Esta foto está al revés, como en un espejo. Tómela con la cámara de atrás del teléfono.',
     wide: 'No se guarda: podría fallar por más de 6 %. Revise las dos orillas y ponga la tarjeta en medio de la copa. Para una copa chica use una regla.',
   },

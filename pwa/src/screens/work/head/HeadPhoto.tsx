@@ -90,7 +90,7 @@ export default function HeadPhoto({ place, pot, then }: Props) {
       <Title text={words.title} />
       <PlaceLine place={place} />
       {!photo && (
-        <ol class="small">
+        <ol class="head-steps">
           {words.steps.map((step) => (
             <li key={step}>{step}</li>
           ))}
@@ -157,7 +157,7 @@ export default function HeadPhoto({ place, pot, then }: Props) {
         />
         {photo && (
           <Button size="walk" kind="main" disabled={!found || busy} onClick={() => void save()}>
-            {words.save}
+            {workWords.value.work.form.save}
           </Button>
         )}
       </div>

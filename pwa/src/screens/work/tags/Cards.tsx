@@ -32,7 +32,7 @@ export function Cards({ stock, print }: { stock: Stock; print: string }) {
         style={{ width: `${paper.pageWide}mm`, height: `${paper.pageHigh}mm` }}
       >
         <p>
-          <span class="bar" style={{ width: `${BAR_MM}mm` }} />
+          <span class="head-bar" style={{ width: `${BAR_MM}mm` }} />
           {words.bar(number(BAR_MM), print)}
         </p>
         <div class="cards">
