@@ -20,6 +20,7 @@ const (
 	AttentionBackup      = "backup"
 	AttentionSilent      = "silent"
 	AttentionMistyped    = "mistyped"
+	AttentionWebhook     = "webhook"
 )
 
 // AttentionItem is one trouble: a code, and the values that the word lists make a sentence of. Which of them are set follows from Code.
@@ -64,7 +65,7 @@ type AttentionItem struct {
 	Field   string            `json:"field,omitempty"`
 	Answers []AttentionAnswer `json:"answers,omitempty"`
 	Saw     []string          `json:"saw,omitempty"`
-	// Devices are the phones that it is about, by name; Pending is how many notes they last said they had to send.
+	// Devices are the phones that it is about, by name, or the webhook; Pending is how many notes they last said they had to send.
 	Devices []string `json:"devices,omitempty"`
 	Pending int      `json:"pending,omitempty"`
 	// Since is when it began or was found (ms), 0 where nobody knows.

@@ -94,7 +94,7 @@ export interface AttentionItem {
   field?: string;
   answers?: AttentionAnswer[];
   saw?: string[];
-  /** Devices are the phones that it is about, by name; Pending is how many notes they last said they had to send. */
+  /** Devices are the phones that it is about, by name, or the webhook; Pending is how many notes they last said they had to send. */
   devices?: string[];
   pending?: number;
   /** Since is when it began or was found (ms), 0 where nobody knows. */
@@ -530,6 +530,60 @@ export interface LotPoint {
   at: number;
   person_name: string;
   score: LotScore;
+}
+
+/** HookAsk adds a webhook: an address that is told of events by their types. */
+export interface HookAsk {
+  name: string;
+  url: string;
+  events: string[];
+}
+
+/** HookSecret is what a webhook signs by, which no other answer has. */
+export interface HookSecret {
+  id: string;
+  secret: string;
+}
+
+/** HookSwitch turns a webhook on or off. */
+export interface HookSwitch {
+  on: boolean;
+}
+
+/** Hooks lists the webhooks, and the types of events that there are. */
+export interface Hooks {
+  hooks: Hook[];
+  events: string[];
+}
+
+/** Hook is a webhook. State is on, off or failed; Why says what failed: gone (the receiver said so), tries (no try of ten was taken), queue (too many messages waited). Times are ms since 1970: FailingSince 0 while the last try was taken, OldUntil until when the secret before the newest signs too. Tries are the last ones, the newest first. */
+export interface Hook {
+  id: string;
+  name: string;
+  url: string;
+  events: string[];
+  state: string;
+  why: string;
+  made_by_name: string;
+  made_at: number;
+  changed_at: number;
+  failing_since: number;
+  old_until: number;
+  waiting: number;
+  tries: HookTry[];
+}
+
+/** HookTry is an attempt to send a message. Status is that of the answer, 0 where none came, and Error why; Answer is how the answer began. */
+export interface HookTry {
+  message: string;
+  type: string;
+  try: number;
+  at: number;
+  ms: number;
+  status: number;
+  ok: boolean;
+  error: string;
+  answer: string;
 }
 
 /** Lot is one cultivar, stuck on one date, in one pot size: what is judged together. Dates are calendar days ("2026-03-14"); a date that nobody knows is left out, never guessed. */

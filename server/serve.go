@@ -17,6 +17,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/api"
 	"bedwalk/server/backup"
+	"bedwalk/server/hooks"
 	"bedwalk/server/live"
 )
 
@@ -37,6 +38,8 @@ type serveCommand struct {
 	Log     string `help:"How the log is written." enum:"json,text" default:"json"`
 
 	MostOpen int `help:"How many pages and apps may hold a connection at once, by which they hear of news; each takes some memory." default:"500" placeholder:"N"`
+
+	WebhooksInside bool `help:"Let webhooks go to this machine and to private networks too, and by plain http. Link-local addresses, where clouds keep credentials, stay closed."`
 
 	StartEmpty bool `help:"Begin without a note in a folder whose notes are gone. Put a backup back instead if there is one."`
 
@@ -93,7 +96,13 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	options.Address = c.forPhones(listener.Addr())
 	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
 	options.Hub = hub
+	told := hooks.New(hooks.Options{
+		DB: p.db, Journal: p.store, Local: c.WebhooksInside, Log: log,
+		Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") },
+	})
+	options.Hooks, p.views.FailedHooks = told, told.Failing
 	tell := func(head int64) {
+		told.Changed()
 		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})
 	}
 	tell(p.store.Head())
@@ -132,6 +141,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	})
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() { p.views.Keep(aside, log) })
+	side.Go(func() { told.Run(aside) })
 	return run(ctx, server, listener, hub)
 }
 

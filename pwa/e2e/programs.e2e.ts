@@ -87,6 +87,40 @@ test('a revoked key is refused from then on, and stands among the revoked ones',
   await pictures('programs-revoked');
 });
 
+test('an owner adds a webhook, tests it and removes it', async () => {
+  await desk.page.getByLabel('Address', { exact: true }).fill('https://localhost/bedwalk');
+  await desk.page.getByRole('form', { name: 'Add a webhook' }).getByLabel('Name', { exact: true }).fill('Order system');
+  await desk.taps('Add it');
+  await desk.page.getByRole('textbox', { name: 'Secret of “Order system”' }).waitFor();
+  expect(await secret()).toMatch(/^whsec_/);
+  await desk.taps('Add another');
+  // Nothing is sent to the machine itself.
+  await desk.taps('Send a test to “Order system”');
+  await desk.sees(/The test was not taken: .*private network/);
+  await desk.page.getByText('Log', { exact: true }).click();
+  await desk.page.getByRole('table', { name: /Messages to “Order system”/ }).waitFor();
+  await desk.taps('Switch off: Order system');
+  await desk.sees('Switched off.');
+  await pictures('programs-webhook');
+  expect(await desk.accessibilityFaults()).toEqual([]);
+  await desk.taps('Remove: Order system');
+  await desk.taps('Remove it');
+  await desk.sees('No webhook yet.');
+});
+
+test('the page of the API fits a phone and a desk', async () => {
+  const at = desk.page.url();
+  await desk.page.goto(new URL('/api/reference', at).href);
+  await desk.sees('Bedwalk for programs');
+  for (const width of [1440, 390]) {
+    await desk.page.setViewportSize({ width, height: 844 });
+    expect(await desk.page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+  }
+  await desk.page.setViewportSize({ width: 1440, height: 900 });
+  await desk.page.goto(at);
+  await desk.page.locator('.supervisor main h1').waitFor();
+});
+
 test('the page is there in Spanish', async () => {
   await choosesLanguage(desk, 'es');
   await turnsTo(desk, '/programs');

@@ -18,7 +18,7 @@ import (
 var travellers = []any{
 	schema.Entry{}, schema.Record{}, schema.Problem{}, schema.Push{}, schema.PushAnswer{}, schema.Pull{}, schema.TablePage{}, schema.Nudge{}, schema.Health{}, schema.Gone{}, schema.Page{}, schema.TablePage{},
 	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.ClockConfirm{}, schema.DecideAll{}, schema.DecidedAll{}, schema.QuarantineAsk{}, schema.QuarantineAnswer{},
-	schema.PairAsk{}, schema.Me{}, schema.Decision{}, schema.Incarnation{}, schema.UnsentFile{}, schema.UnsentAnswer{}, schema.PairingAsk{}, schema.Pairing{}, schema.ReadingKeyAsk{}, schema.ReadingKeyMade{}, schema.ReadingKeys{}, schema.Digest{}, schema.DigestAnswer{},
+	schema.PairAsk{}, schema.Me{}, schema.Decision{}, schema.Incarnation{}, schema.UnsentFile{}, schema.UnsentAnswer{}, schema.PairingAsk{}, schema.Pairing{}, schema.ReadingKeyAsk{}, schema.ReadingKeyMade{}, schema.ReadingKeys{}, schema.Hooks{}, schema.HookAsk{}, schema.HookSecret{}, schema.HookSwitch{}, schema.HookTry{}, schema.Digest{}, schema.DigestAnswer{},
 	schema.AttentionView{}, schema.BackupMade{},
 	schema.BedsView{}, schema.BedView{}, schema.LotsPage{}, schema.LotView{}, schema.HistoryPage{}, schema.NamesView{}, schema.ScoutsView{}, schema.FieldBriefing{}, schema.PhonesView{}, schema.QuarantinePage{},
 	schema.Stamped{}, schema.BedInput{}, schema.BedScore{}, schema.Plan{}, schema.CropStart{}, schema.PlanView{}, schema.SupplyView{}, schema.RightView{}, schema.TomorrowView{}, schema.CoolerView{}, schema.CultivarsView{}, schema.RoutesView{}, schema.ApplicationLog{}, schema.WorkView{}, schema.TryAsk{}, schema.TryView{}, schema.BedRecords{}, schema.PotRecord{}, schema.PastWalk{}, schema.Due{},

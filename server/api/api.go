@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 
@@ -19,6 +20,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/hooks"
 	"bedwalk/server/journal"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
@@ -91,6 +93,7 @@ type Options struct {
 	Gate    *access.Gate
 	Hub     *live.Hub
 	Photos  *photos.Store
+	Hooks   *hooks.Hooks
 	// App is the built phone app, nil or without index.html when it was not built.
 	App fs.FS
 	// Origins are origins that are ours besides the one that a request came to, as behind a proxy.
@@ -156,7 +159,7 @@ func New(o Options) http.Handler {
 	}
 	e.Use(briefID, middleware.RequestID(), s.logged, survive, s.headers, s.sameOrigin)
 
-	for _, r := range routes {
+	for _, r := range slices.Concat(routes, hookRoutes) {
 		e.Add(r.method, r.path, func(c echo.Context) error { return r.handle(s, c) }, s.guards(r.open)...)
 	}
 	e.Any("/api", func(echo.Context) error { return echo.ErrNotFound })

@@ -21,6 +21,7 @@ import (
 	"bedwalk/server/api"
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
+	"bedwalk/server/hooks"
 	"bedwalk/server/journal"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
@@ -39,6 +40,7 @@ type site struct {
 	store   *journal.Store
 	gate    *access.Gate
 	hub     *live.Hub
+	hooks   *hooks.Hooks
 	clock   time.Time
 	// backups is the folder that they are made into.
 	backups string
@@ -85,8 +87,13 @@ func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*ap
 	if err := s.gate.HeedRevoked(t.Context()); err != nil {
 		t.Fatal(err)
 	}
+	views := view.New(s.store, s.gate)
+	s.hooks = hooks.New(hooks.Options{
+		DB: d, Journal: s.store, Now: now, Local: true, Beds: func(ctx context.Context) (schema.BedsView, error) { return views.Beds(ctx, "") },
+	})
+	views.FailedHooks = s.hooks.Failing
 	o := api.Options{
-		Journal: s.store, Views: view.New(s.store, s.gate), Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
+		Hooks: s.hooks, Journal: s.store, Views: views, Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
 		Log: slog.New(slog.NewTextHandler(&s.log, nil)), Origins: []string{"https://beds.example"},
 	}
 	count := 0

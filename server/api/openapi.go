@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,7 +33,7 @@ func document() ([]byte, error) {
 		return nil, fmt.Errorf("read the definitions: %w", err)
 	}
 	paths := map[string]object{}
-	for _, r := range routes {
+	for _, r := range slices.Concat(routes, hookRoutes) {
 		path := r.documented()
 		if paths[path] == nil {
 			paths[path] = object{}
@@ -45,7 +46,8 @@ func document() ([]byte, error) {
 			"title": "Bedwalk", "version": fmt.Sprintf("schema %d", schema.Version),
 			"description": "Made from the table of routes that the server mounts. An entry of a kind not listed is stored and passed on unread.",
 		},
-		"paths": paths,
+		"paths":    paths,
+		"webhooks": webhooks(),
 		"components": object{
 			"schemas": schemas,
 			"securitySchemes": object{

@@ -138,7 +138,7 @@ func TestTheExamplesOfTheOpenAPIDocumentAreAnsweredAsItSays(t *testing.T) {
 func (s *site) documentedOrder() (all [][2]string) {
 	for _, path := range []string{
 		"POST /api/pair", "POST /api/push", "POST /api/in/lost", "POST /api/photos", "HEAD /api/photos/{hash}", "PATCH /api/photos/{hash}",
-		"POST /api/quarantine/{id}",
+		"POST /api/quarantine/{id}", "POST /api/hooks/{id}/secret", "POST /api/hooks/{id}/switch", "POST /api/hooks/{id}/test",
 	} {
 		method, path, _ := strings.Cut(path, " ")
 		all = append(all, [2]string{method, path})
@@ -178,13 +178,13 @@ func (s *site) asInTheExamples() nurseryOfExamples {
 			"3f00000000000001", scout.Device, "3f00000000000002", other.Device, "e000000000000001", s.store.Epoch(), "AB2C-3D4E", code,
 			"a0000000000000000000000000000001", scout.Person, "b0000000000000000000000000000001", n.Bed, "c0000000000000000000000000000001", n.Lot,
 			"d0000000000000000000000000000001", n.Walk, "f0000000000000000000000000000001", bad, "7-96a928c223bd2d51", s.held(owner)[0].ID,
-			"8e00000000000001", s.keyID(owner.cookie, schema.ReadingKeyAsk{Name: "to be revoked"}),
+			"9a00000000000001", s.madeHook("http://127.0.0.1:9/"), "8e00000000000001", s.keyID(owner.cookie, schema.ReadingKeyAsk{Name: "to be revoked"}),
 			"1790000000123", strconv.FormatInt(s.clock.UnixMilli(), 10),
 		),
 		cookies: map[string]string{
 			"For anyone.": "", "For paired phones; a browser that was never paired is answered 204.": scout.cookie,
 			"For paired phones, and for those whose access was revoked.": scout.cookie, "For paired phones.": scout.cookie,
-			"For supervisors and owners.": owner.cookie, "For supervisors and owners, and for programs with a reading key.": owner.cookie,
+			"For owners.": owner.cookie, "For supervisors and owners.": owner.cookie, "For supervisors and owners, and for programs with a reading key.": owner.cookie,
 			"For supervisors and owners, and for programs with a reading key that reads about people.": owner.cookie,
 		},
 	}

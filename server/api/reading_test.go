@@ -78,7 +78,7 @@ func TestAReadingKeyReadsViewsAndTablesAndNothingElse(t *testing.T) {
 	}
 	for _, path := range []string{
 		"/api/pull", "/api/live", "/api/me", "/api/entries?key=bed:" + n.Bed, "/api/lots/" + n.Lot + "/entries", "/api/gone?alive=1", "/api/photos/" + strings.Repeat("0", 64),
-		"/api/out/notes.jsonl", "/api/views/phones", "/api/views/field-briefing", "/api/views/work", "/api/views/quarantine/" + scout.Device, "/api/keys",
+		"/api/out/notes.jsonl", "/api/views/phones", "/api/views/field-briefing", "/api/views/work", "/api/views/quarantine/" + scout.Device, "/api/keys", "/api/hooks",
 	} {
 		refused(t, path, s.do("", "GET", path, "", bearer(key)), 403, "not_allowed")
 	}

@@ -31,7 +31,7 @@ var groups = []struct {
 }{
 	{"Views", "What the supervisor's pages show, as JSON.", []string{"/api/views/"}},
 	{"Tables and files", "Everything that was noted, for spreadsheets and programs.", []string{"/api/out/"}},
-	{"Other programs", "The keys by which they read.", []string{"/api/keys"}},
+	{"Other programs", "Reading keys, and webhooks.", []string{"/api/keys", "/api/hooks"}},
 	{"Pairing", "How phones and browsers come in, and are shut out.", []string{"/api/pair", "/api/me", "/api/devices"}},
 	{"Photos", "Uploads by tus 1.0, in parts.", []string{"/api/photos"}},
 	{"The server itself", "What it is, and whether it works.", []string{"/healthz", "/readyz", "/api/openapi.json", "/api/reference"}},

@@ -36,6 +36,7 @@ const (
 	phones     audience = "For paired phones."
 	// supervisors are owners too.
 	supervisors audience = "For supervisors and owners."
+	owners      audience = "For owners."
 	// readers are programs with a reading key too, readersOfPeople those whose key reads about people.
 	readers         audience = "For supervisors and owners, and for programs with a reading key."
 	readersOfPeople audience = "For supervisors and owners, and for programs with a reading key that reads about people."
@@ -364,6 +365,8 @@ func (s *server) guards(open audience) []echo.MiddlewareFunc {
 		return []echo.MiddlewareFunc{s.identified, s.paced}
 	case phones:
 		return []echo.MiddlewareFunc{s.paired, s.paced}
+	case owners:
+		return []echo.MiddlewareFunc{s.paired, s.paced, s.ownerOnly}
 	case readers:
 		return []echo.MiddlewareFunc{s.readable(false), s.paced, s.supervisorOnly}
 	case readersOfPeople:

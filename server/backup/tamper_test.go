@@ -1,6 +1,7 @@
 package backup_test
 
 import (
+	"context"
 	"crypto/sha256"
 	"database/sql"
 	"encoding/hex"
@@ -15,6 +16,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
+	"bedwalk/server/hooks"
 	"bedwalk/server/journal"
 	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
@@ -85,6 +87,24 @@ func filled(t *testing.T, notes int) (folder string) {
 		if _, _, err := gate.MakeKey(t.Context(), access.Reader{Name: name, Table: "pots", MadeBy: a.Person}); err != nil {
 			t.Fatal(err)
 		}
+	}
+	told := hooks.New(hooks.Options{DB: s.db, Journal: s.store, Beds: func(ctx context.Context) (schema.BedsView, error) {
+		return view.New(s.store, gate).Beds(ctx, "")
+	}})
+	hook, _, err := told.Make(t.Context(), hooks.Hook{Name: "office", URL: "https://localhost:9/", Events: hooks.Events, MadeBy: a.Person})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.push(func() schema.Push {
+		a.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "enough"})
+		return a.All(len(a.Raw))
+	}())
+	// Nothing is sent to this machine, which the log says.
+	if _, err := told.Test(t.Context(), hook); err != nil {
+		t.Fatal(err)
+	}
+	if err := told.Look(t.Context()); err != nil {
+		t.Fatal(err)
 	}
 	if err := errors.Join(s.store.File(t.Context(), "a", "fork", "copied"), s.store.BackedUp(t.Context(), 5), view.New(s.store, gate).Save(t.Context())); err != nil {
 		t.Fatal(err)

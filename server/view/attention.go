@@ -38,7 +38,7 @@ const (
 //	week      a lot that is late for its ship week, a week with more booked than is sure
 //	decide    two values for one field, notes in quarantine
 //	uneven    a gradient, an edge, two groups
-//	check     phones that are silent, a stretch left out, pots from the edge alone, values that look mistyped
+//	check     phones that are silent, webhooks that are not taken, a stretch left out, pots from the edge alone, values that look mistyped
 //
 // An assumption, no source.
 func rankOf(t trouble) int {
@@ -58,7 +58,7 @@ func rankOf(t trouble) int {
 		return rankWeek
 	case schema.AttentionDisagree, schema.AttentionQuarantined:
 		return rankDecide
-	case schema.AttentionSilent, schema.AttentionMistyped, bed.CodeUnwalked, bed.CodeEdgeBias:
+	case schema.AttentionSilent, schema.AttentionWebhook, schema.AttentionMistyped, bed.CodeUnwalked, bed.CodeEdgeBias:
 		return rankCheck
 	}
 	return rankUneven

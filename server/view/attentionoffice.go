@@ -55,7 +55,26 @@ func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
 		return nil, err
 	}
 	backup, err := v.backupTrouble(ctx, now)
-	return slices.Concat(all, waiting, backup), err
+	if err != nil {
+		return nil, err
+	}
+	untold, err := v.hookTroubles(ctx)
+	return slices.Concat(all, waiting, backup, untold), err
+}
+
+// hookTroubles are the webhooks that were switched off because their messages were not taken.
+func (v *Views) hookTroubles(ctx context.Context) (all []trouble, err error) {
+	if v.FailedHooks == nil {
+		return nil, nil
+	}
+	failed, err := v.FailedHooks(ctx)
+	for _, hook := range failed {
+		all = append(all, trouble{AttentionItem: schema.AttentionItem{
+			ID: schema.MatterID(schema.AttentionWebhook, hook.ID), Code: schema.AttentionWebhook, Devices: []string{hook.Name}, Count: 1,
+			Since: hook.ChangedAt, Extent: 1, Least: 1,
+		}})
+	}
+	return all, err
 }
 
 // quarantineTroubles are the notes that wait for a decision, one trouble for each device that brought some.

@@ -29,6 +29,9 @@ const atOnce = 3
 // Views makes views. Its methods are safe for many goroutines. No lock is held while records are read or judged, but
 // for one of a bed's own, so that nobody does the same work twice.
 type Views struct {
+	// FailedHooks lists the webhooks that were switched off because their messages were not taken; nil for none. Set before views are asked for.
+	FailedHooks func(ctx context.Context) ([]schema.Hook, error)
+
 	journal *journal.Store
 	gate    *access.Gate
 	// slots has a place for each view that is reading.

@@ -4,6 +4,7 @@ import { bed as bedEn } from './en/bed';
 import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
 import { growth as growthEn } from './en/growth';
+import { hooks as hooksEn } from './en/hooks';
 import { logger as loggerEn } from './en/logger';
 import { morning as morningEn } from './en/morning';
 import { nursery as nurseryEn } from './en/nursery';
@@ -26,6 +27,7 @@ import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
 import { growth as growthEs } from './es/growth';
+import { hooks as hooksEs } from './es/hooks';
 import { logger as loggerEs } from './es/logger';
 import { morning as morningEs } from './es/morning';
 import { nursery as nurseryEs } from './es/nursery';
@@ -55,6 +57,7 @@ export const english = {
   phones: phonesEn,
   plan: planEn,
   programs: programsEn,
+  hooks: hooksEn,
   promise: promiseEn,
   right: rightEn,
   crops: cropsEn,
@@ -79,6 +82,7 @@ export const spanish = {
   phones: phonesEs,
   plan: planEs,
   programs: programsEs,
+  hooks: hooksEs,
   promise: promiseEs,
   right: rightEs,
   crops: cropsEs,

@@ -57,6 +57,8 @@ export const morning = {
     `${phones(count)} ${form('en', count, { one: 'has', other: 'have' })} not been heard: ${names}`,
   silentPending: (count: number) => `${notes(count)} not sent, as they last said.`,
   silentSince: (when: string) => stop(`The longest since ${when}`),
+  webhook: (name: string) => `Webhook “${name}” was switched off`,
+  webhookHow: 'Its messages were not taken. An owner switches it on again in Set up, Other programs.',
   mistyped: (count: number, where: string) =>
     `${values(count)} ${form('en', count, { one: 'looks', other: 'look' })} mistyped: ${where}`,
   back: {

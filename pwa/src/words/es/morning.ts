@@ -59,6 +59,8 @@ export const morning = {
   silent: (count, names) => `Sin noticias de ${phones(count)}: ${names}`,
   silentPending: (count) => `${notes(count)} sin enviar, según lo último que dijeron.`,
   silentSince: (when) => stop(`El que más, desde ${when}`),
+  webhook: (name) => `Se apagó el webhook «${name}»`,
+  webhookHow: 'Sus mensajes no se aceptaron. Un dueño lo enciende otra vez en Preparar, Otros programas.',
   mistyped: (count, where) =>
     `${values(count)} ${form('es', count, { one: 'parece mal escrito', other: 'parecen mal escritos' })}: ${where}`,
   back: {

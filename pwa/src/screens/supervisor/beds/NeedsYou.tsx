@@ -192,6 +192,8 @@ function Way({ item }: { item: AttentionItem }) {
       return <Link to="/phones">{words.lookAt(item.count ?? 0)}</Link>;
     case 'silent':
       return <Link to="/phones">{words.toPhones}</Link>;
+    case 'webhook':
+      return <Link to="/programs">{supervisorWords.value.programs.title}</Link>;
     case 'mistyped':
       return <Link to={toBed(item.beds[0]?.bed ?? '')}>{words.checkThem}</Link>;
     default:

@@ -64,6 +64,8 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
         head: words.silent(item.count ?? 0, list([...(item.devices ?? [])])),
         rest: join([item.pending ? words.silentPending(item.pending) : '', words.silentSince(atWhen(item.since))]),
       };
+    case 'webhook':
+      return { head: words.webhook(item.devices?.[0] ?? ''), rest: words.webhookHow };
     case 'mistyped':
       return { head: words.mistyped(item.count ?? 0, list(item.beds.map(({ name }) => bedName(name)))), rest: '' };
     default:

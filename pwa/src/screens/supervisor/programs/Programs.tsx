@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { ReadingKey, ReadingKeys } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
+import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { atWhen, when } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -11,6 +12,7 @@ import { Page, Section } from '../Page';
 import { SetupParts } from '../setup/SetupParts';
 import { Trouble, useSending } from '../Trouble';
 import { useAsked } from './asked';
+import { Hooks } from './Hooks';
 import { MakeKey } from './MakeKey';
 import { tableName } from './tables';
 import '../../../style/supervisor-programs.css';
@@ -26,6 +28,7 @@ export default function Programs() {
           <p class="intro">{supervisorWords.value.programs.intro}</p>
           <MakeKey tables={view.tables} onMade={() => void again()} />
           <Keys keys={view.keys} onChange={again} />
+          {me.value?.role === 'owner' && <Hooks />}
           <ForWriters />
         </div>
       )}

@@ -1,9 +1,15 @@
-/** The names of the tables that can be taken out. One that this build has no name for goes by the server's. */
+/** The names of tables and events. One that this build has no name for goes by the server's. */
 import { supervisorWords } from '../../../words/supervisor';
 
 export function tableName(table: string): string {
   const names: Readonly<Record<string, string>> = supervisorWords.value.out.table;
   return names[table] ?? table;
+}
+
+/** A type of event in words; one that this build has none for goes by its name. */
+export function eventName(event: string): string {
+  const names: Readonly<Record<string, string>> = supervisorWords.value.hooks.event;
+  return names[event] ?? event;
 }
 
 /** Whether the server is open without HTTPS to others than this computer. */
