@@ -146,7 +146,7 @@ func placed(t *testing.T, c checks.Case) {
 	for _, b := range in.Bookings {
 		bookings, all = append(bookings, Booking{Lot: b.Lot, Grade: rank[b.Grade], Pots: b.Pots}), all+b.Pots
 	}
-	for _, n := range Place(pots, bookings) {
+	for _, n := range place(pots, bookings) {
 		unmet += n
 	}
 	want := checks.Read[struct{ Placed, Unmet int }](t, c.Expected)

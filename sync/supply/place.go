@@ -28,18 +28,9 @@ func (b Booking) takes(p Pots) bool {
 	return (b.Lot == "" || b.Lot == p.Lot) && (b.Cultivar == "" || b.Cultivar == p.Cultivar) && p.Grade <= b.Grade
 }
 
-// Place gives pots to bookings so that as many as possible are served, and returns what is missing of each. Of all ways to serve most
-// pots it takes one that serves earlier bookings in the list first: a booking once served is served from other pots later, where that
-// frees pots for another one, but never by fewer (largest flow by shortest paths; Edmonds and Karp 1972, JACM 19:248).
-func Place(pots []Pots, bookings []Booking) (missing []int) {
-	placed := placingOf(pots)
-	for _, b := range bookings {
-		missing = append(missing, placed.add(b))
-	}
-	return missing
-}
-
-// placing is pots, and the bookings that were given some of them, one after another.
+// placing is pots, and the bookings that were given some of them, one after another, so that as many pots as possible serve. Of all ways to
+// serve most it is one that serves earlier bookings first: a booking once served is served from other pots later, where that frees pots
+// for another one, but never by fewer (largest flow by shortest paths; Edmonds and Karp 1972, JACM 19:248).
 type placing struct {
 	pots []Pots
 	// left is what no booking has, of each of pots.

@@ -83,7 +83,7 @@ func TestTheChanceOfABookingIsThatOfAllCasesWrittenOut(t *testing.T) {
 		short := 0.0
 		before := given(bookings, missing)
 		everyCase(of, func(pots []Pots, chance float64) {
-			if all := Place(pots, append(slices.Clip(before), one)); all[len(before)] > 0 {
+			if all := place(pots, append(slices.Clip(before), one)); all[len(before)] > 0 {
 				short += chance
 			}
 		})
@@ -130,7 +130,7 @@ func wholeCases(lots []LotOf, visit func(pots []Pots, chance float64)) {
 func falseWith(lots []LotOf, bookings []Booking) []float64 {
 	all := make([]float64, len(bookings))
 	wholeCases(lots, func(pots []Pots, chance float64) {
-		for i, missing := range Place(pots, bookings) {
+		for i, missing := range place(pots, bookings) {
 			if missing > 0 {
 				all[i] += chance
 			}

@@ -277,7 +277,7 @@ func TestPlacingServesAsManyAsPossibleAndTheEarlierFirst(t *testing.T) {
 		for range rapid.IntRange(0, 5).Draw(t, "bookings") {
 			bookings = append(bookings, anyBooking(t))
 		}
-		missing := Place(pots, bookings)
+		missing := place(pots, bookings)
 		for upTo := range len(bookings) + 1 {
 			sum := 0
 			for i, n := range missing[:upTo] {
@@ -332,4 +332,13 @@ func TestWhatEarlierLotsDoNotSay(t *testing.T) {
 	if _, ok := Survive(3, 1999, 4); ok {
 		t.Error("a rate of loss from less than 2,000 pot-weeks")
 	}
+}
+
+// place gives pots to bookings, one after another, and returns what is missing of each.
+func place(pots []Pots, bookings []Booking) (missing []int) {
+	placed := placingOf(pots)
+	for _, b := range bookings {
+		missing = append(missing, placed.add(b))
+	}
+	return missing
 }

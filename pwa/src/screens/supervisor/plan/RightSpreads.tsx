@@ -55,16 +55,17 @@ interface OfferProps {
 
 function Offer({ said, spread, write, note }: OfferProps) {
   const words = supervisorWords.value.right.spread;
-  const [isTaken, setIsTaken] = useState(false);
+  const [taken, setTaken] = useState<number>();
   const { sd, low, high, now, is_own: isOwn, start, most } = spread;
   const take = (value: number) => {
     const made = note(value);
     if (!made) return;
-    setIsTaken(true);
-    void saveForm(made.id, [made], words.saved(write(value)), () => setIsTaken(false)).then(
-      (saved) => !saved && setIsTaken(false),
-    );
+    const isNot = () => setTaken(undefined);
+    setTaken(value);
+    void saveForm(made.id, [made], words.saved(write(value)), isNot).then((saved) => !saved && isNot());
   };
+  // Until the plan that is shown assumes it.
+  const isUnderWay = taken !== undefined && taken !== now;
   const offered = Math.min(sd, most);
   return (
     <>
@@ -74,12 +75,12 @@ function Offer({ said, spread, write, note }: OfferProps) {
       </p>
       <p class="actions">
         {offered > 0 && offered !== now && (
-          <Button disabled={isTaken || !note(offered)} onClick={() => take(offered)}>
+          <Button disabled={isUnderWay || !note(offered)} onClick={() => take(offered)}>
             {words.use(write(offered))}
           </Button>
         )}
         {isOwn && now !== start && (
-          <Button kind="quiet" disabled={isTaken || !note(start)} onClick={() => take(start)}>
+          <Button kind="quiet" disabled={isUnderWay || !note(start)} onClick={() => take(start)}>
             {words.back(write(start))}
           </Button>
         )}
