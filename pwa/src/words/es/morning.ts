@@ -82,7 +82,7 @@ export const morning = {
   backUpNow: 'Respaldar ahora',
   backingUp: 'Respaldando…',
   backedUp: (name: string) => `Respaldado: ${name}`,
-  tabs: { needs: 'Lo suyo', beds: 'Camas', tomorrow: 'Mañana', more: 'Más' },
+  tabs: { needs: 'Pendiente', beds: 'Camas', tomorrow: 'Mañana', more: 'Más' },
   toPhones: 'Ver los teléfonos',
   checkThem: 'Revisarlos',
   keep: (value) => `Queda ${value}`,
