@@ -110,7 +110,7 @@ export const fieldNames: { readonly [field: string]: string } = {
 
   head_tolerance_bp: 'Head tolerance',
   bud_tolerance_bp: 'Bud tolerance',
-  uniformity_aim_bp: 'Uniformity aim',
+  uniformity_aim_bp: 'Uniformity you aim for',
   walk_every_days: 'Days between walks',
   min_pots: 'Minimum pots per walk',
   max_pots: 'Maximum pots per walk',

@@ -180,7 +180,9 @@ test('two ticks for different days are a finding: the choice sees both, and stri
   expect(isOnTwoDays({ item: item({ ticks: ticks.slice(0, 1) }), register: undefined })).toBe(false);
 });
 
-const dialog = async () => within(await screen.findByRole('dialog', { hidden: true }));
+// Only an open dialog has anything in it.
+const dialog = async () =>
+  within((await screen.findByRole('button', { name: 'Close', hidden: true })).closest<HTMLElement>('dialog')!);
 
 test('work in one’s own words is written down with its person and day; without words it is not', async () => {
   const button = screen.getByRole<HTMLButtonElement>('button', { name: 'Add work' });
