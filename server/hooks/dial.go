@@ -40,7 +40,7 @@ func (e errAddress) Error() string {
 	return fmt.Sprintf("%s is an address of this machine or of a private network, where nothing is sent", e.address)
 }
 
-// permitted is nil for an address that may be told.
+// permitted is nil for an address that may be sent to.
 func permitted(address netip.Addr, alsoLocal bool) error {
 	address = address.Unmap().WithZone("")
 	in := func(all []netip.Prefix) bool {

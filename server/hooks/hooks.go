@@ -61,8 +61,9 @@ type Journal interface {
 }
 
 // Options are what Hooks depends on. Beds is the whole nursery as its last walks show it. Local allows addresses of this machine and of
-// private networks. Within is how long one try may take, from the look-up of the name to the end of the answer, 0 for 15 seconds. Roots are the authorities that certificates are checked by, nil for the system's. A nil Now is the system's clock,
-// a nil Random its random source, and a nil Jitter lengthens waits by up to a tenth.
+// private networks. Within is how long one try may take, from the look-up of the name to the end of the answer, 0 for 15 seconds. Roots
+// are the authorities that certificates are checked by, nil for the system's. A nil Now is the system's clock, a nil Random its random
+// source, and a nil Jitter lengthens waits by up to a tenth.
 type Options struct {
 	DB      *db.DB
 	Journal Journal
@@ -82,7 +83,8 @@ type Hooks struct {
 	client *http.Client
 	// looking and sending are each held while one goroutine does that.
 	looking, sending sync.Mutex
-	wake             chan struct{}
+	// changed wakes the looking of Run, queued its sending.
+	changed, queued chan struct{}
 }
 
 // New makes Hooks on an open database.
@@ -102,10 +104,10 @@ func New(o Options) *Hooks {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Hooks{Options: o, client: client(o), wake: make(chan struct{}, 1)}
+	return &Hooks{Options: o, client: client(o), changed: make(chan struct{}, 1), queued: make(chan struct{}, 1)}
 }
 
-// Hook is an address that is told of events. Times are milliseconds since 1970, 0 for never.
+// Hook is an address that gets a message when something happens. Times are milliseconds since 1970, 0 for never.
 type Hook struct {
 	ID, Name, URL, MadeBy, State, Why         string
 	Events                                    []string
@@ -139,9 +141,7 @@ func (h *Hooks) Make(ctx context.Context, hook Hook) (id, secret string, err err
 	if id, err = h.hexID(); err != nil {
 		return "", "", err
 	}
-	// What has happened until now is for the others.
-	h.lookNow(ctx)
-	err = h.DB.Write(ctx, func(tx *sql.Tx) error {
+	err = h.listen(ctx, func(tx *sql.Tx) error {
 		var count int
 		if err := tx.QueryRow("select count(*) from hooks").Scan(&count); err != nil {
 			return err
@@ -157,13 +157,22 @@ func (h *Hooks) Make(ctx context.Context, hook Hook) (id, secret string, err err
 	if err != nil {
 		return "", "", err
 	}
-	h.lookNow(ctx)
 	return id, secret, nil
 }
 
-// lookNow looks where what was asked for is done even if looking fails; the next change has it tried again.
+// listen changes which hooks are on. What has happened until now is for those that are on now, what comes is for those that are on then.
+func (h *Hooks) listen(ctx context.Context, f func(*sql.Tx) error) error {
+	h.lookNow(ctx)
+	if err := h.DB.Write(ctx, f); err != nil {
+		return err
+	}
+	h.lookNow(ctx)
+	return nil
+}
+
+// lookNow looks where nothing else fails if looking does; the next change has it tried again.
 func (h *Hooks) lookNow(ctx context.Context) {
-	if err := h.Look(ctx); err != nil {
+	if err := h.Look(ctx); err != nil && ctx.Err() == nil && !errors.Is(err, db.ErrFull) {
 		h.Log.Warn("what has happened could not be looked at for webhooks; it is tried at the next change", "error", err)
 	}
 }
@@ -214,9 +223,9 @@ func (h *Hooks) Switch(ctx context.Context, id string, on bool) error {
 	if on {
 		state = On
 	}
-	return h.change(ctx, id, func(tx *sql.Tx, hook Hook) error {
-		if hook.State == state {
-			return nil
+	return h.listen(ctx, func(tx *sql.Tx) error {
+		if hook, err := oneHook(tx, id); err != nil || hook.State == state {
+			return err
 		}
 		return h.setState(tx, id, state, "")
 	})
@@ -224,7 +233,10 @@ func (h *Hooks) Switch(ctx context.Context, id string, on bool) error {
 
 // Remove forgets a hook, what waits for it, and its log.
 func (h *Hooks) Remove(ctx context.Context, id string) error {
-	return h.change(ctx, id, func(tx *sql.Tx, _ Hook) error {
+	return h.listen(ctx, func(tx *sql.Tx) error {
+		if _, err := oneHook(tx, id); err != nil {
+			return err
+		}
 		for _, query := range []string{"delete from hook_tries where hook = ?", "delete from hook_messages where hook = ?", "delete from hooks where id = ?"} {
 			if _, err := tx.Exec(query, id); err != nil {
 				return err
@@ -239,30 +251,27 @@ func (h *Hooks) Rotate(ctx context.Context, id string) (secret string, err error
 	if secret, err = h.drawSecret(); err != nil {
 		return "", err
 	}
-	return secret, h.change(ctx, id, func(tx *sql.Tx, hook Hook) error {
-		_, err := tx.Exec("update hooks set secret = ?, old_secret = ?, old_until = ? where id = ?",
+	return secret, h.DB.Write(ctx, func(tx *sql.Tx) error {
+		hook, err := oneHook(tx, id)
+		if err != nil {
+			return err
+		}
+		_, err = tx.Exec("update hooks set secret = ?, old_secret = ?, old_until = ? where id = ?",
 			secret, hook.secret, h.Now().Add(oldSecretFor).UnixMilli(), id)
 		return err
 	})
 }
 
-// change does something to a hook that is there; ErrNoHook where it is not.
-func (h *Hooks) change(ctx context.Context, id string, f func(tx *sql.Tx, hook Hook) error) error {
-	err := h.DB.Write(ctx, func(tx *sql.Tx) error {
-		found, err := hooks(tx, "where id = ?", id)
-		if err != nil {
-			return err
-		}
-		if len(found) == 0 {
-			return ErrNoHook
-		}
-		return f(tx, found[0])
-	})
+// oneHook is a hook that is there; ErrNoHook where it is not.
+func oneHook(tx *sql.Tx, id string) (Hook, error) {
+	found, err := hooks(tx, "where id = ?", id)
 	if err != nil {
-		return err
+		return Hook{}, err
 	}
-	h.lookNow(ctx)
-	return nil
+	if len(found) == 0 {
+		return Hook{}, ErrNoHook
+	}
+	return found[0], nil
 }
 
 func (h *Hooks) setState(tx *sql.Tx, id, state, why string) error {
@@ -310,9 +319,12 @@ func (h *Hooks) hexID() (string, error) {
 }
 
 // Changed says that the journal has changed; Run looks what that was.
-func (h *Hooks) Changed() {
+func (h *Hooks) Changed() { nudge(h.changed) }
+
+// nudge wakes whoever waits, or whoever waits next.
+func nudge(waiting chan struct{}) {
 	select {
-	case h.wake <- struct{}{}:
+	case waiting <- struct{}{}:
 	default:
 	}
 }
@@ -320,9 +332,32 @@ func (h *Hooks) Changed() {
 // settle is how long changes are gathered before they are looked at: a phone that returns pushes batch after batch.
 const settle = 2 * time.Second
 
-// Run looks and sends until its context ends. What fails is logged and tried again.
+// Run looks and sends until its context ends. What fails is logged and tried again. Looking does not wait for receivers that answer late.
 func (h *Hooks) Run(ctx context.Context) {
 	h.Changed()
+	var looking sync.WaitGroup
+	looking.Go(func() { h.keepLooking(ctx) })
+	h.keepSending(ctx)
+	looking.Wait()
+}
+
+func (h *Hooks) keepLooking(ctx context.Context) {
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-h.changed:
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(settle):
+		}
+		h.lookNow(ctx)
+	}
+}
+
+func (h *Hooks) keepSending(ctx context.Context) {
 	due := time.NewTimer(time.Hour)
 	defer due.Stop()
 	for {
@@ -340,16 +375,7 @@ func (h *Hooks) Run(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-due.C:
-			continue
-		case <-h.wake:
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-time.After(settle):
-		}
-		if err := h.Look(ctx); err != nil && ctx.Err() == nil && !errors.Is(err, db.ErrFull) {
-			h.Log.Warn("what has happened could not be looked at for webhooks; it is tried at the next change", "error", err)
+		case <-h.queued:
 		}
 	}
 }

@@ -312,7 +312,7 @@ func TestWhatWasNotTakenIsTriedAgainUnderTheSameIdByTheStandardsSchedule(t *test
 	}
 	s.endsWalk()
 	if s.delivers(); len(r.came) != 10 {
-		t.Error("a hook that failed is told more")
+		t.Error("a hook that failed gets more")
 	}
 	if err := s.Switch(t.Context(), id, true); err != nil {
 		t.Fatal(err)
@@ -323,7 +323,7 @@ func TestWhatWasNotTakenIsTriedAgainUnderTheSameIdByTheStandardsSchedule(t *test
 	}
 }
 
-func TestAReceiverThatComesBackIsToldWhatItMissed(t *testing.T) {
+func TestAReceiverThatComesBackGetsWhatItMissed(t *testing.T) {
 	s, r := open(t), receive(t, answers(503), answers(500))
 	id, _ := s.made(r.URL, hooks.WalkEnded)
 	s.endsWalk()

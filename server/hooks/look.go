@@ -17,7 +17,7 @@ import (
 	"bedwalk/server/journal"
 )
 
-// Events are the types of messages that a hook can be told of.
+// Events are the types of messages that a hook can ask for.
 var Events = []string{WalkEnded, FindingAppeared, FindingLeft, ShipWeekChanged}
 
 // Types of messages.
@@ -35,7 +35,7 @@ const (
 // pageOf is how many positions of the journal are read in one go.
 const pageOf = 1000
 
-// happened is something that a hook may be told of, and what its id is made of. That of a note follows from the note: noticed again, as
+// happened is something that a message is sent about, and what its id is made of. That of a note follows from the note: noticed again, as
 // after a restored backup, it is the same message. A finding may leave and come back by itself, so its id has the time in it.
 type happened struct {
 	kind string
@@ -271,7 +271,7 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 		return nil
 	}
 	at := h.Now()
-	return h.DB.Write(ctx, func(tx *sql.Tx) error {
+	err := h.DB.Write(ctx, func(tx *sql.Tx) error {
 		for name := range was {
 			if _, still := now[name]; !still {
 				if _, err := tx.Exec("delete from hook_state where name = ?", name); err != nil {
@@ -304,6 +304,10 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 		}
 		return nil
 	})
+	if err == nil && len(events) > 0 {
+		nudge(h.queued)
+	}
+	return err
 }
 
 func (h *Hooks) queue(tx *sql.Tx, hook Hook, events []happened, at time.Time) error {

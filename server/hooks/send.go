@@ -264,15 +264,12 @@ func logTry(tx *sql.Tx, hook string, t Try) error {
 // Test sends a message of the type test.ping at once, by the same path as every other, and says how it went. It is not tried again. A
 // hook that is off is tried too.
 func (h *Hooks) Test(ctx context.Context, id string) (t Try, err error) {
-	var found []Hook
+	var hook Hook
 	if err := h.DB.Read(ctx, func(tx *sql.Tx) error {
-		found, err = hooks(tx, "where id = ?", id)
+		hook, err = oneHook(tx, id)
 		return err
 	}); err != nil {
 		return t, err
-	}
-	if len(found) == 0 {
-		return t, ErrNoHook
 	}
 	own, err := h.hexID()
 	if err != nil {
@@ -282,6 +279,6 @@ func (h *Hooks) Test(ctx context.Context, id string) (t Try, err error) {
 	if err != nil {
 		return t, err
 	}
-	t, _ = h.send(ctx, message{id: "msg_" + own, kind: "test.ping", body: text, hook: found[0]})
+	t, _ = h.send(ctx, message{id: "msg_" + own, kind: "test.ping", body: text, hook: hook})
 	return t, h.DB.Write(context.WithoutCancel(ctx), func(tx *sql.Tx) error { return logTry(tx, id, t) })
 }
