@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"errors"
 
 	"bedwalk/server/access"
 	"bedwalk/server/db"
@@ -29,12 +28,12 @@ type gateTx struct{ tx *sql.Tx }
 
 // Device is access.Snap's.
 func (g gateTx) Device(id string) (access.Device, bool, error) {
-	return one(g.devices("where id = ?", id))
+	return first(g.devices("where id = ?", id))
 }
 
 // Holder is access.Snap's.
 func (g gateTx) Holder(token [32]byte) (access.Device, bool, error) {
-	return one(g.devices("where token = ?", token[:]))
+	return first(g.devices("where token = ?", token[:]))
 }
 
 // Devices is access.Snap's.
@@ -42,64 +41,29 @@ func (g gateTx) Devices() ([]access.Device, error) {
 	return g.devices("order by paired_at desc, id")
 }
 
-func one(all []access.Device, err error) (d access.Device, found bool, _ error) {
-	if err != nil || len(all) == 0 {
-		return d, false, err
-	}
-	return all[0], true, nil
-}
-
 func (g gateTx) devices(which string, args ...any) ([]access.Device, error) {
-	rows, err := g.tx.Query(`select id, name, person, role, paired_at, seen_at, revoked_at, revoked_by, (
+	return all(g.tx, func(rows *sql.Rows) (d access.Device, err error) {
+		var people string
+		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt, &d.RevokedBy, &people); err != nil {
+			return d, err
+		}
+		return d, json.Unmarshal([]byte(people), &d.People)
+	}, `select id, name, person, role, paired_at, seen_at, revoked_at, revoked_by, (
 		select json_group_array(distinct p.person) from device_people p join devices as under on under.id = p.pairing
 			where p.device = devices.id and (under.revoked_at = 0 or under.id = devices.id)
 	) from devices `+which, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := []access.Device{}
-	for rows.Next() {
-		var d access.Device
-		var people string
-		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt, &d.RevokedBy, &people); err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal([]byte(people), &d.People); err != nil {
-			return nil, err
-		}
-		all = append(all, d)
-	}
-	return all, rows.Err()
 }
 
 // Invitation is access.Snap's.
 func (g gateTx) Invitation(code [32]byte) (i access.Invitation, found bool, err error) {
 	err = g.tx.QueryRow("select person, name, role, made_by, until, used_at, device, claim, chance from pairings where code = ?", code[:]).
 		Scan(&i.Person, &i.Name, &i.Role, &i.MadeBy, &i.Until, &i.At, &i.Use.Device, &i.Claim, &i.Chance)
-	if errors.Is(err, sql.ErrNoRows) {
-		return i, false, nil
-	}
-	return i, err == nil, err
+	return i, err == nil, ignoreNone(err)
 }
 
 // Invited is access.Snap's.
 func (g gateTx) Invited(at int64) (map[string]int, error) {
-	rows, err := g.tx.Query("select person, count(*) from pairings where used_at = 0 and until > ? group by person", at)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := map[string]int{}
-	for rows.Next() {
-		var person string
-		var n int
-		if err := rows.Scan(&person, &n); err != nil {
-			return nil, err
-		}
-		all[person] = n
-	}
-	return all, rows.Err()
+	return byKey(g.tx, pair[string, int], "select person, count(*) from pairings where used_at = 0 and until > ? group by person", at)
 }
 
 // Pair is access.Tx's.

@@ -18,9 +18,7 @@ func (s snap) Keeps(table string) (has bool, err error) {
 // Chained is journal.Checks'.
 func (s snap) Chained() iter.Seq2[journal.Chained, error] {
 	return each(s.tx, func(rows *sql.Rows) (c journal.Chained, err error) {
-		var hash []byte
-		err = rows.Scan(&c.N, &c.Device, &c.Incarnation, &c.High, &hash, &c.Seq, &c.Bytes)
-		copy(c.Hash[:], hash)
+		err = rows.Scan(&c.N, &c.Device, &c.Incarnation, &c.High, bytesInto(c.Hash[:]), &c.Seq, &c.Bytes)
 		return c, err
 	}, `select w.n, w.device, w.inc, w.high, w.chain, coalesce(e.seq, 0), e.bytes from writers w left join (
 			select writer, seq, bytes from entries union all select writer, seq, bytes from quarantine q
@@ -30,29 +28,12 @@ func (s snap) Chained() iter.Seq2[journal.Chained, error] {
 
 // Listed is journal.Checks'.
 func (s snap) Listed() iter.Seq2[journal.PartAt, error] {
-	return each(s.tx, func(rows *sql.Rows) (p journal.PartAt, err error) {
-		err = rows.Scan(&p.Key, &p.Position)
-		return p, err
-	}, "select key, position from entry_keys")
+	return each(s.tx, scanPart, "select key, position from entry_keys")
 }
 
 // Marks is journal.Checks'.
 func (s snap) Marks() (map[int64]string, error) {
-	rows, err := s.tx.Query("select position, hash from marks")
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	marks := map[int64]string{}
-	for rows.Next() {
-		var position int64
-		var hash []byte
-		if err := rows.Scan(&position, &hash); err != nil {
-			return nil, err
-		}
-		marks[position] = string(hash)
-	}
-	return marks, rows.Err()
+	return byKey(s.tx, pair[int64, string], "select position, hash from marks")
 }
 
 // Filed is journal.Checks'.
@@ -61,22 +42,11 @@ func (s snap) Filed(keys []string) (map[string]journal.Filed, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows, err := s.tx.Query(`select r.key, r.n, r.json, coalesce(l.id, ''), coalesce(b.id, '') from json_each(?) j join records r on r.key = j.value
+	return byKey(s.tx, func(rows *sql.Rows) (key string, f journal.Filed, err error) {
+		err = rows.Scan(&key, &f.N, &f.Text, &f.Lot, &f.Bed)
+		return key, f, err
+	}, `select r.key, r.n, r.json, coalesce(l.id, ''), coalesce(b.id, '') from json_each(?) j join records r on r.key = j.value
 		left join registers l on l.n = r.lot left join registers b on b.n = r.bed`, wanted)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	filed := map[string]journal.Filed{}
-	for rows.Next() {
-		var key string
-		var f journal.Filed
-		if err := rows.Scan(&key, &f.N, &f.Text, &f.Lot, &f.Bed); err != nil {
-			return nil, err
-		}
-		filed[key] = f
-	}
-	return filed, rows.Err()
 }
 
 // CountRecords is journal.Checks'.
@@ -88,10 +58,7 @@ func (s snap) CountRecords() (n int, err error) {
 // Leavings is journal.Checks'.
 func (s snap) Leavings() iter.Seq2[journal.LeavingOf, error] {
 	return each(s.tx, func(rows *sql.Rows) (l journal.LeavingOf, err error) {
-		var notes, records []byte
-		err = rows.Scan(&l.Lot, &l.Sound, &l.Notes.Count, &notes, &l.Records.Count, &records)
-		copy(l.Notes.Sum[:], notes)
-		copy(l.Records.Sum[:], records)
+		err = rows.Scan(append([]any{&l.Lot, &l.Sound}, leavingInto(&l.Leaving)...)...)
 		return l, err
 	}, `select coalesce(r.id, 'number ' || s.lot), length(s.sum) = 16 and length(s.record_sum) = 16, s.count, s.sum, s.records, s.record_sum
 		from leaving_sums s left join registers r on r.n = s.lot`)
@@ -99,20 +66,7 @@ func (s snap) Leavings() iter.Seq2[journal.LeavingOf, error] {
 
 // Stays is journal.Checks'.
 func (s snap) Stays() (map[int64]int64, error) {
-	rows, err := s.tx.Query("select position, since from staying")
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	stays := map[int64]int64{}
-	for rows.Next() {
-		var position, since int64
-		if err := rows.Scan(&position, &since); err != nil {
-			return nil, err
-		}
-		stays[position] = since
-	}
-	return stays, rows.Err()
+	return byKey(s.tx, pair[int64, int64], "select position, since from staying")
 }
 
 // ClosedLots is journal.Checks'.

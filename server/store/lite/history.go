@@ -61,30 +61,17 @@ func (s snap) notedOn(lot string, walks []int64) (map[int64]journal.Noted, error
 	if err != nil {
 		return nil, err
 	}
-	found, err := all(s.tx, scanNoted, pots+` select e.walk, lower(hex((select m.id from names m where m.n = e.walk))), count(*), min(e.at),
+	return byKey(s.tx, scanNoted, pots+` select e.walk, lower(hex((select m.id from names m where m.n = e.walk))), count(*), min(e.at),
 			group_concat(distinct (select m.id from names m where m.n = e.sitting))
 		from notes e where e.lot = (select n from registers where id = ?) and e.walk in (select value from json_each(?)) and e.shape in (select n from pots)
 		group by e.walk`, lot, numbers)
-	if err != nil {
-		return nil, err
-	}
-	noted := map[int64]journal.Noted{}
-	for _, one := range found {
-		noted[one.number] = one.noted
-	}
-	return noted, nil
 }
 
-type numberedWalk struct {
-	number int64
-	noted  journal.Noted
-}
-
-func scanNoted(rows *sql.Rows) (w numberedWalk, err error) {
+func scanNoted(rows *sql.Rows) (walk int64, noted journal.Noted, err error) {
 	var sittings string
-	err = rows.Scan(&w.number, &w.noted.Walk, &w.noted.Pots, &w.noted.Since, &sittings)
-	w.noted.People = peopleOf(sittings)
-	return w, err
+	err = rows.Scan(&walk, &noted.Walk, &noted.Pots, &noted.Since, &sittings)
+	noted.People = peopleOf(sittings)
+	return walk, noted, err
 }
 
 // peopleOf reads the people, each once, out of sittings ("INCARNATION DEVICE PERSON SESSION") with commas between them.

@@ -166,6 +166,51 @@ func all[T any](t *sql.Tx, scan func(*sql.Rows) (T, error), query string, args .
 	return rows, nil
 }
 
+// byKey reads every row of a query into a map.
+func byKey[K comparable, V any](t *sql.Tx, scan func(*sql.Rows) (K, V, error), query string, args ...any) (map[K]V, error) {
+	rows, err := t.Query(query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	found := map[K]V{}
+	for rows.Next() {
+		key, one, err := scan(rows)
+		if err != nil {
+			return nil, err
+		}
+		found[key] = one
+	}
+	return found, rows.Err()
+}
+
+// pair reads a row of a key and a value.
+func pair[K comparable, V any](rows *sql.Rows) (key K, one V, err error) {
+	err = rows.Scan(&key, &one)
+	return key, one, err
+}
+
+// first is the first of some rows.
+func first[T any](rows []T, err error) (one T, found bool, _ error) {
+	if err != nil || len(rows) == 0 {
+		return one, false, err
+	}
+	return rows[0], true, nil
+}
+
+// bytesInto reads a hash, which is left as it is where there is none.
+type bytesInto []byte
+
+// Scan is sql.Scanner's.
+func (hash bytesInto) Scan(column any) error {
+	raw, ok := column.([]byte)
+	if !ok && column != nil {
+		return fmt.Errorf("a hash is of the type %T", column)
+	}
+	copy(hash, raw)
+	return nil
+}
+
 // value reads a row of one value.
 func value[T any](rows *sql.Rows) (one T, err error) {
 	err = rows.Scan(&one)

@@ -116,12 +116,8 @@ func (s snap) At(positions []int64) ([]journal.Line, error) {
 }
 
 // Note is journal.Notes'.
-func (s snap) Note(id string) (l journal.Line, found bool, err error) {
-	all, err := s.allLines("where id = unhex(?)", id)
-	if err != nil || len(all) == 0 {
-		return l, false, err
-	}
-	return all[0], true, nil
+func (s snap) Note(id string) (journal.Line, bool, error) {
+	return first(s.allLines("where id = unhex(?)", id))
 }
 
 // EntriesOf is journal.Notes'.
@@ -162,24 +158,22 @@ func (s snap) Parts(keys []string) (parts []journal.Part, err error) {
 
 // listed are the notes that are listed with some records, by their positions, and these in the order in which they were found.
 func (s snap) listed(keys string) (parts map[int64][]string, positions []int64, err error) {
-	rows, err := s.tx.Query("select k.key, k.position from json_each(?) j join entry_keys k on k.key = j.value", keys)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer rows.Close()
 	parts = map[int64][]string{}
-	for rows.Next() {
-		var key string
-		var position int64
-		if err := rows.Scan(&key, &position); err != nil {
+	for one, err := range each(s.tx, scanPart, "select k.key, k.position from json_each(?) j join entry_keys k on k.key = j.value", keys) {
+		if err != nil {
 			return nil, nil, err
 		}
-		if parts[position] == nil {
-			positions = append(positions, position)
+		if parts[one.Position] == nil {
+			positions = append(positions, one.Position)
 		}
-		parts[position] = append(parts[position], key)
+		parts[one.Position] = append(parts[one.Position], one.Key)
 	}
-	return parts, positions, rows.Err()
+	return parts, positions, nil
+}
+
+func scanPart(rows *sql.Rows) (p journal.PartAt, err error) {
+	err = rows.Scan(&p.Key, &p.Position)
+	return p, err
 }
 
 // CountParts is journal.Notes'.
@@ -218,14 +212,10 @@ func (s snap) Known(ids []string) ([]journal.Arrived, error) {
 }
 
 // Held is journal.Notes'.
-func (s snap) Held(id string, raw []byte) (a journal.Arrived, found bool, err error) {
-	some, err := all(s.tx, scanArrived, `select 0, '', seq, 'merged', '[]', position, at, quality, at_from, at_to, bytes from entries where id = unhex(?1)
+func (s snap) Held(id string, raw []byte) (journal.Arrived, bool, error) {
+	return first(all(s.tx, scanArrived, `select 0, '', seq, 'merged', '[]', position, at, quality, at_from, at_to, bytes from entries where id = unhex(?1)
 		union all
-		select n, id, seq, state, faults, 0, at, quality, at_from, at_to, bytes from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, id, raw)
-	if err != nil || len(some) == 0 {
-		return a, false, err
-	}
-	return some[0], true, nil
+		select n, id, seq, state, faults, 0, at, quality, at_from, at_to, bytes from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, id, raw))
 }
 
 // OfWriter is journal.Notes'.

@@ -2,7 +2,6 @@ package lite
 
 import (
 	"database/sql"
-	"errors"
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
@@ -10,28 +9,18 @@ import (
 
 // Reports is journal.Phones'.
 func (s snap) Reports() (map[string]journal.Report, error) {
-	byDevice := map[string]journal.Report{}
-	for r, err := range each(s.tx, func(rows *sql.Rows) (r journal.Report, err error) {
+	return byKey(s.tx, func(rows *sql.Rows) (device string, r journal.Report, err error) {
 		err = rows.Scan(&r.Device, &r.At, &r.Pending, &r.Photos, &r.SkewMS, &r.Equal, &r.EqualTo, &r.EqualAt, &r.Entries)
-		return r, err
+		return r.Device, r, err
 	}, `select r.device, at, pending, photos, skew_ms, equal, equal_to, equal_at,
-		(select coalesce(sum(high), 0) from writers w where w.device = r.device) from reports r`) {
-		if err != nil {
-			return nil, err
-		}
-		byDevice[r.Device] = r
-	}
-	return byDevice, nil
+		(select coalesce(sum(high), 0) from writers w where w.device = r.device) from reports r`)
 }
 
 // ReportOf is journal.Phones'.
 func (s snap) ReportOf(device string) (r journal.Report, found bool, err error) {
 	err = s.tx.QueryRow("select device, at, pending, photos, skew_ms, equal, equal_to, equal_at from reports where device = ?", device).
 		Scan(&r.Device, &r.At, &r.Pending, &r.Photos, &r.SkewMS, &r.Equal, &r.EqualTo, &r.EqualAt)
-	if errors.Is(err, sql.ErrNoRows) {
-		return r, false, nil
-	}
-	return r, err == nil, err
+	return r, err == nil, ignoreNone(err)
 }
 
 // PutReport is journal.Tx's.
@@ -69,7 +58,7 @@ func (t *tx) EndIncident(device, code string, at int64) error {
 
 // SeeIncident is journal.Tx's.
 func (t *tx) SeeIncident(device, code string, upTo, at int64, by string) (bool, error) {
-	return t.touched("update incidents set seen_at = ?, seen_by = ? where device = ? and code = ? and at <= ? and seen_at = 0", at, by, device, code, upTo)
+	return touched(t.tx.Exec("update incidents set seen_at = ?, seen_by = ? where device = ? and code = ? and at <= ? and seen_at = 0", at, by, device, code, upTo))
 }
 
 // ScoresAt is journal.Scores'.

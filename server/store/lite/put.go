@@ -170,10 +170,5 @@ func (t *tx) Mark(position int64, hash [32]byte) error {
 
 // PutPart is journal.Tx's.
 func (t *tx) PutPart(key string, position int64) (added bool, err error) {
-	result, err := t.hot.key.Exec(key, position)
-	if err != nil {
-		return false, err
-	}
-	n, err := result.RowsAffected()
-	return n > 0, err
+	return touched(t.hot.key.Exec(key, position))
 }

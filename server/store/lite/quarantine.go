@@ -114,8 +114,8 @@ func (t *tx) PutQuarantine(q journal.NewQuarantined) (int64, error) {
 
 // Decide is journal.Tx's.
 func (t *tx) Decide(n int64, d journal.Decision) (bool, error) {
-	changed, err := t.touched(`update quarantine as q set state = ?, position = ?, decided_by = ?, decided_at = ? where n = ? and `+undecided,
-		d.State, d.Position, d.By, d.At, n)
+	changed, err := touched(t.tx.Exec(`update quarantine as q set state = ?, position = ?, decided_by = ?, decided_at = ? where n = ? and `+undecided,
+		d.State, d.Position, d.By, d.At, n))
 	if err != nil || !changed {
 		return false, err
 	}

@@ -7,12 +7,8 @@ import (
 )
 
 // KeyHolder is access.Snap's.
-func (g gateTx) KeyHolder(key [32]byte) (r access.Reader, found bool, err error) {
-	some, err := g.readers("where hash = ?", key[:])
-	if err != nil || len(some) == 0 {
-		return r, false, err
-	}
-	return some[0], true, nil
+func (g gateTx) KeyHolder(key [32]byte) (access.Reader, bool, error) {
+	return first(g.readers("where hash = ?", key[:]))
 }
 
 // Readers is access.Snap's. The file may be of a build that knew no reading keys.

@@ -37,18 +37,15 @@ func (s snap) Epochs() ([]journal.Epoch, error) {
 
 // Chain is journal.Settings'.
 func (s snap) Chain(device string, inc int) (c journal.Chain, err error) {
-	var hash []byte
-	err = s.tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", device, inc).Scan(&c.N, &c.High, &hash, &c.LastAt)
-	copy(c.Hash[:], hash)
+	err = s.tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", device, inc).
+		Scan(&c.N, &c.High, bytesInto(c.Hash[:]), &c.LastAt)
 	return c, ignoreNone(err)
 }
 
 // NewestChain is journal.Settings'.
 func (s snap) NewestChain(device string) (inc int, c journal.Chain, found bool, err error) {
-	var hash []byte
 	err = s.tx.QueryRow("select n, inc, high, chain, last_at from writers where device = ? order by inc desc limit 1", device).
-		Scan(&c.N, &inc, &c.High, &hash, &c.LastAt)
-	copy(c.Hash[:], hash)
+		Scan(&c.N, &inc, &c.High, bytesInto(c.Hash[:]), &c.LastAt)
 	return inc, c, err == nil, ignoreNone(err)
 }
 
@@ -98,9 +95,8 @@ func (t *tx) exec(query string, args ...any) error {
 	return err
 }
 
-// touched runs a statement and says whether it changed a row.
-func (t *tx) touched(query string, args ...any) (bool, error) {
-	result, err := t.tx.Exec(query, args...)
+// touched says whether a statement changed a row.
+func touched(result sql.Result, err error) (bool, error) {
 	if err != nil {
 		return false, err
 	}

@@ -13,19 +13,19 @@ func (s snap) NoteSum(lot int64) (journal.LotSum, error) { return s.sumOf("diges
 func (s snap) RecordSum(lot int64) (journal.LotSum, error) { return s.sumOf("record_sums", lot) }
 
 func (s snap) sumOf(table string, lot int64) (one journal.LotSum, err error) {
-	var sum []byte
-	err = s.tx.QueryRow("select count, sum from "+table+" where lot = ?", lot).Scan(&one.Count, &sum)
-	copy(one.Sum[:], sum)
+	err = s.tx.QueryRow("select count, sum from "+table+" where lot = ?", lot).Scan(&one.Count, bytesInto(one.Sum[:]))
 	return one, ignoreNone(err)
 }
 
 // LeavingSum is journal.Sums'.
 func (s snap) LeavingSum(lot int64) (l journal.Leaving, err error) {
-	var notes, records []byte
-	err = s.tx.QueryRow("select count, sum, records, record_sum from leaving_sums where lot = ?", lot).Scan(&l.Notes.Count, &notes, &l.Records.Count, &records)
-	copy(l.Notes.Sum[:], notes)
-	copy(l.Records.Sum[:], records)
+	err = s.tx.QueryRow("select count, sum, records, record_sum from leaving_sums where lot = ?", lot).Scan(leavingInto(&l)...)
 	return l, ignoreNone(err)
+}
+
+// leavingInto is where count, sum, records and record_sum are read into.
+func leavingInto(l *journal.Leaving) []any {
+	return []any{&l.Notes.Count, bytesInto(l.Notes.Sum[:]), &l.Records.Count, bytesInto(l.Records.Sum[:])}
 }
 
 // NoteSums is journal.Sums'.
@@ -35,23 +35,10 @@ func (s snap) NoteSums() (map[string]journal.LotSum, error) { return s.sumsOf("d
 func (s snap) RecordSums() (map[string]journal.LotSum, error) { return s.sumsOf("record_sums") }
 
 func (s snap) sumsOf(table string) (map[string]journal.LotSum, error) {
-	rows, err := s.tx.Query("select coalesce(t.id, ''), d.count, d.sum from " + table + " d left join registers t on t.n = d.lot")
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := map[string]journal.LotSum{}
-	for rows.Next() {
-		var lot string
-		var one journal.LotSum
-		var sum []byte
-		if err := rows.Scan(&lot, &one.Count, &sum); err != nil {
-			return nil, err
-		}
-		copy(one.Sum[:], sum)
-		all[lot] = one
-	}
-	return all, rows.Err()
+	return byKey(s.tx, func(rows *sql.Rows) (lot string, one journal.LotSum, err error) {
+		err = rows.Scan(&lot, &one.Count, bytesInto(one.Sum[:]))
+		return lot, one, err
+	}, "select coalesce(t.id, ''), d.count, d.sum from "+table+" d left join registers t on t.n = d.lot")
 }
 
 // Lots is journal.Sums'.
@@ -65,29 +52,15 @@ func (s snap) Lots(ids []string) ([]int64, error) {
 
 // Gone is journal.Sums'.
 func (s snap) Gone(but journal.LeftOut, after string, limit int) (map[string]journal.Leaving, error) {
-	rows, err := s.tx.Query(`with left (lot, count, sum, records, record_sum) as (
+	return byKey(s.tx, func(rows *sql.Rows) (lot string, l journal.Leaving, err error) {
+		err = rows.Scan(append([]any{&lot}, leavingInto(&l)...)...)
+		return lot, l, err
+	}, `with left (lot, count, sum, records, record_sum) as (
 			select c.lot, l.count, l.sum, l.records, l.record_sum from closed_lots c join leaving_sums l on l.lot = c.lot
 				where c.since <= ?1 and c.last_at < ?2
 			union all select lot, count, sum, records, record_sum from closed_before where since <= ?1 and until > ?1 and last_at < ?2)
 		select r.id, l.count, l.sum, l.records, l.record_sum from left l join registers r on r.n = l.lot
 			where l.count > 0 and r.id > ?3 order by r.id limit ?4`, but.UpTo, but.Before, after, limit)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := map[string]journal.Leaving{}
-	for rows.Next() {
-		var lot string
-		var l journal.Leaving
-		var notes, records []byte
-		if err := rows.Scan(&lot, &l.Notes.Count, &notes, &l.Records.Count, &records); err != nil {
-			return nil, err
-		}
-		copy(l.Notes.Sum[:], notes)
-		copy(l.Records.Sum[:], records)
-		all[lot] = l
-	}
-	return all, rows.Err()
 }
 
 // Strayed is journal.Sums'.
