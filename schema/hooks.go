@@ -1,6 +1,6 @@
 package schema
 
-// HookAsk adds a webhook: an address that is told of events by their types.
+// HookAsk adds a webhook: an address that gets messages about events of these types.
 type HookAsk struct {
 	Name   string   `json:"name" validate:"required,max=80"`
 	URL    string   `json:"url" validate:"required,max=2000"`
@@ -24,7 +24,7 @@ type Hooks struct {
 	Events []string `json:"events"`
 }
 
-// Hook is a webhook. State is on, off or failed; Why says what failed: gone (the receiver said so), tries (no try of ten was taken), queue
+// Hook is a webhook. State is on, off or failed; Why says what failed: gone (the receiver said so), tries (a message was not taken in ten tries), queue
 // (too many messages waited). Times are ms since 1970: FailingSince 0 while the last try was taken, OldUntil until when the secret before
 // the newest signs too. Tries are the last ones, the newest first.
 type Hook struct {

@@ -532,7 +532,7 @@ export interface LotPoint {
   score: LotScore;
 }
 
-/** HookAsk adds a webhook: an address that is told of events by their types. */
+/** HookAsk adds a webhook: an address that gets messages about events of these types. */
 export interface HookAsk {
   name: string;
   url: string;
@@ -556,7 +556,7 @@ export interface Hooks {
   events: string[];
 }
 
-/** Hook is a webhook. State is on, off or failed; Why says what failed: gone (the receiver said so), tries (no try of ten was taken), queue (too many messages waited). Times are ms since 1970: FailingSince 0 while the last try was taken, OldUntil until when the secret before the newest signs too. Tries are the last ones, the newest first. */
+/** Hook is a webhook. State is on, off or failed; Why says what failed: gone (the receiver said so), tries (a message was not taken in ten tries), queue (too many messages waited). Times are ms since 1970: FailingSince 0 while the last try was taken, OldUntil until when the secret before the newest signs too. Tries are the last ones, the newest first. */
 export interface Hook {
   id: string;
   name: string;

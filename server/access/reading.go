@@ -49,8 +49,8 @@ type Reader struct {
 	MadeAt, UsedAt, RevokedAt int64
 }
 
-// A reading key begins with what it is for, which secret scanners and people recognise, and ends in a checksum, by which a key that was
-// cut off is told from one that is unknown.
+// A reading key begins with what it is for, which secret scanners and people recognise, and ends in a checksum, which shows whether a key
+// was cut off or is unknown.
 const (
 	keyForAll   = "bedwalk_read_"
 	keyForTable = "bedwalk_table_"

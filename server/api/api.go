@@ -107,7 +107,7 @@ type Options struct {
 	Build   string
 	Now     func() time.Time
 	Log     *slog.Logger
-	// BackUp makes a backup where the server keeps them; nil where it was not told of a place.
+	// BackUp makes a backup where the server keeps them; nil where it has no place for them.
 	BackUp func(ctx context.Context) (schema.BackupMade, error)
 	// Observe is called after each request with its method, its route ("" where there is none), its status and its time; nil for nobody.
 	Observe func(method, route string, status int, took time.Duration)

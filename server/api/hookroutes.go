@@ -31,7 +31,7 @@ var (
 		},
 	}
 
-	// events are what webhooks are told, for the document: the type, when it is sent, and an example of its data.
+	// events are what webhooks send, for the document: the type, when it is sent, and an example of its data.
 	events = []struct {
 		kind, does string
 		data       any

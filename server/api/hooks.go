@@ -61,7 +61,7 @@ func (s *server) makeHook(c echo.Context) error {
 	}
 	name := strings.TrimSpace(ask.Name)
 	if name == "" {
-		return schema.NewProblem(http.StatusBadRequest, "message", "The webhook has no name.", "Name it for the program that is told.")
+		return schema.NewProblem(http.StatusBadRequest, "message", "The webhook has no name.", "Name it for the program that gets its messages.")
 	}
 	id, secret, err := s.Hooks.Make(c.Request().Context(), hooks.Hook{Name: name, URL: strings.TrimSpace(ask.URL), Events: ask.Events, MadeBy: deviceOf(c).Person})
 	if err != nil {

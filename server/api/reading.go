@@ -35,9 +35,9 @@ var (
 		"Send it in the header Authorization, as \"Bearer\" and the key. If others may have seen the address, revoke the key.")
 )
 
-// readable lets in devices by their cookie, and programs by a reading key; about tells whether the route says more of people than their
-// names. A key in the address is what was meant, also in a browser that is paired; one in a header counts only without our cookie, because a proxy
-// before the server may ask for a password of its own in that header.
+// readable lets in devices by their cookie, and programs by a reading key; about is true of routes that say more of people than their
+// names. A key in the address is what was meant, also in a browser that is paired; one in a header counts only without our cookie, because
+// a proxy before the server may ask for a password of its own in that header.
 func (s *server) readable(about bool) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		byCookie := s.paired(next)

@@ -301,7 +301,7 @@ var routes = []route{
 	},
 	{
 		method: "POST", path: "/api/backup", open: supervisors, handle: (*server).backUp, out: gives(schema.BackupMade{}),
-		does: "Make a backup now, where the server keeps them; 409 where it was not told of a place.",
+		does: "Make a backup now, where the server keeps them; 409 where it has no place for them.",
 	},
 	{
 		method: "POST", path: "/api/clock", open: supervisors, handle: (*server).confirmClock, in: takes(exampleClock), out: done,

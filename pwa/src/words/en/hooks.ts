@@ -3,9 +3,9 @@ import { counter } from '../plural';
 const messages = counter('en', { one: 'message', other: 'messages' });
 
 export const hooks = {
-  title: 'Tell other programs',
+  title: 'Messages to other programs',
   intro:
-    'A webhook tells another program when something happens: the server sends a signed message to an address that you give. Only owners see this part.',
+    'A webhook is an address that gets a signed message from this server when something happens. Only owners see this part.',
   add: 'Add a webhook',
   name: 'Name',
   nameNote: 'the program that gets the messages, such as “Order system”',
@@ -13,7 +13,7 @@ export const hooks = {
   url: 'Address',
   urlNote: 'where that program answers, beginning with https://',
   urlMissing: 'Enter the address that the other program gives for webhooks. It begins with https://.',
-  events: 'Tell it when',
+  events: 'Send a message when',
   event: {
     'walk.ended': 'a walk has ended',
     'finding.appeared': 'a bed has something that needs a step',
@@ -28,12 +28,11 @@ export const hooks = {
   another: 'Add another',
   none: 'No webhook yet.',
   tells: (events: string) => `gets a message when ${events}`,
-  on: 'on',
   off: 'Switched off.',
   failing: (when: string) => `Since ${when} nothing was taken. It is tried again for three days.`,
   failed: {
     gone: (when: string) => `Switched off ${when}: the other program said that the address is gone.`,
-    tries: (when: string) => `Switched off ${when}: for three days the other program took no message.`,
+    tries: (when: string) => `Switched off ${when}: the other program did not take a message in ten tries.`,
     queue: (when: string) => `Switched off ${when}: more than 1,000 messages were waiting.`,
   },
   lost: 'What was waiting then was not sent, and is not sent later.',

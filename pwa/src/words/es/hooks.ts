@@ -29,12 +29,11 @@ export const hooks = {
   another: 'Agregar otro',
   none: 'Todavía no hay webhooks.',
   tells: (events: string) => `recibe un mensaje cuando ${events}`,
-  on: 'activo',
   off: 'Apagado.',
   failing: (when: string) => `Desde ${when} no se aceptó nada. Se sigue intentando por tres días.`,
   failed: {
     gone: (when: string) => `Se apagó ${when}: el otro programa dijo que la dirección ya no existe.`,
-    tries: (when: string) => `Se apagó ${when}: en tres días el otro programa no aceptó ningún mensaje.`,
+    tries: (when: string) => `Se apagó ${when}: el otro programa no aceptó un mensaje en diez intentos.`,
     queue: (when: string) => `Se apagó ${when}: había más de 1,000 mensajes en espera.`,
   },
   lost: 'Lo que estaba en espera no se envió, y tampoco se enviará después.',

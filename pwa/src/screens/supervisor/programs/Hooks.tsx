@@ -1,4 +1,4 @@
-/** Addresses of other programs that are told what happens: added, tested, switched, given a new secret, with the log of what was sent. */
+/** Addresses that get a message when something happens: added, tested, switched, given a new secret, with the log of what was sent. */
 import { useState } from 'preact/hooks';
 import type { Hook, Hooks as HookList, HookSecret, HookTry } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
