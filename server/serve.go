@@ -96,13 +96,13 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	options.Address = c.forPhones(listener.Addr())
 	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
 	options.Hub = hub
-	told := hooks.New(hooks.Options{
+	webhooks := hooks.New(hooks.Options{
 		DB: p.db, Journal: p.store, Local: c.WebhooksInside, Log: log,
 		Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") },
 	})
-	options.Hooks, p.views.FailedHooks = told, told.Failing
+	options.Hooks, p.views.FailedHooks = webhooks, webhooks.Failing
 	tell := func(head int64) {
-		told.Changed()
+		webhooks.Changed()
 		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})
 	}
 	tell(p.store.Head())
@@ -141,7 +141,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	})
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() { p.views.Keep(aside, log) })
-	side.Go(func() { told.Run(aside) })
+	side.Go(func() { webhooks.Run(aside) })
 	return run(ctx, server, listener, hub)
 }
 
@@ -182,19 +182,21 @@ type saver struct {
 	mu    sync.Mutex
 }
 
-// now makes a backup and lets go of older ones.
-func (s *saver) now(ctx context.Context) (made backup.Made, err error) {
+// now makes a backup and deletes older ones that are not to stay. One that was made is made, whether or not they could be deleted.
+func (s *saver) now(ctx context.Context) (backup.Made, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	made, err = backup.Save(ctx, s.parts.db, s.parts.store, s.to, s.keys, time.Now())
-	if err == nil {
-		c := s.serve
-		_, err = backup.Prune(ctx, s.to, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
+	made, err := backup.Save(ctx, s.parts.db, s.parts.store, s.to, s.keys, time.Now())
+	if err != nil {
+		return made, err
 	}
-	if err == nil {
-		s.log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
+	s.log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
+	c := s.serve
+	rule := backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths}
+	if _, err := backup.Prune(ctx, s.to, rule); err != nil && ctx.Err() == nil {
+		s.log.Error("older backups could not be deleted; that is tried again after the next backup", "error", err)
 	}
-	return made, err
+	return made, nil
 }
 
 // keep makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
