@@ -20,6 +20,10 @@ test('a closed gate says what was asked, what was seen by whom, and from when th
   );
 });
 
+test('of a large lot the pots are written with a separator', () => {
+  expect(said({ pots_on_beds: 1117 })).toContain(' of all 1,117.');
+});
+
 test('a gate that nobody looked at has no numbers', () => {
   expect(said({ state: 'not_looked_at', met: 0, looked: 0, low: 0, high: 0, on: '' })).toMatch(
     /root cover 3 or more\. Nobody has looked since this stage began\.$/,

@@ -11,7 +11,7 @@ export function saidGate(gate: PlanGate, plan: CropPlan): string[] {
   const said = [words.asks(percent(share), lineOf(gate)), stateOf(gate)];
   if (gate.looked > 0) {
     said.push(
-      words.seen(gate.met, gate.looked, gate.pots_on_beds, percent(gate.low), percent(gate.high)),
+      words.seen(gate.met, gate.looked, number(gate.pots_on_beds), percent(gate.low), percent(gate.high)),
       words.walk(day(gate.on), list(gate.scouts ?? [])),
     );
   }

@@ -107,7 +107,7 @@ export const plan = {
     atLeastIn: (unit: string) => `at least, ${unit}`,
     share: 'on so many pots, %',
     asks: (share: string, line: string) => `${share} of the pots should have ${line}.`,
-    seen: (met: number, looked: number, standing: number, low: string, high: string) =>
+    seen: (met: number, looked: number, standing: string, low: string, high: string) =>
       `${met} of ${looked} pots have it: ${low} to ${high} of all ${standing}.`,
     walk: (on: string, scouts: string) => (scouts === '' ? `Walk of ${on}.` : `Walk of ${on}, ${scouts}.`),
     state: {
