@@ -43,6 +43,6 @@ export function keepBar({ print }: HeadCard, bar: number | undefined): void {
     if (bar === undefined) localStorage.removeItem(SLOT + print);
     else localStorage.setItem(SLOT + print, String(bar));
   } catch {
-    // A device too full for this still measures; it asks for the bar again.
+    // A device too full for this still measures; it asks for the bar at each photo.
   }
 }

@@ -28,12 +28,18 @@ interface Props {
   then: string;
 }
 
+interface Taps {
+  edges: readonly Point[];
+  /** Pixels of the photo to one of the screen. */
+  scale: number;
+}
+
 export default function HeadPhoto({ place, pot, then }: Props) {
   const words = headWords.value;
   const [drop, setDrop] = useState('');
   const [bar, setBar] = useState('');
   const [state, setState] = useState<Measured | NotMeasured | 'reading' | undefined>(undefined);
-  const [taps, setTaps] = useState<{ edges: readonly Point[]; scale: number }>({ edges: [], scale: 1 });
+  const [taps, setTaps] = useState<Taps>({ edges: [], scale: 1 });
   const [trouble, setTrouble] = useState('');
   const [busy, setBusy] = useState(false);
   const photo = typeof state === 'object' ? state : undefined;
@@ -53,17 +59,18 @@ export default function HeadPhoto({ place, pot, then }: Props) {
     const { value, problem } = barAnswer(text);
     if (photo && problem === undefined) keepBar(photo.card, value);
   };
-  const isBarKnown = photo !== undefined && barOf(photo.card) !== undefined;
-  const size = photo && isBarKnown && dropMM.value !== undefined ? sizeOf(photo, taps, dropMM.value) : undefined;
+  const side = photo && typedBar.value !== undefined ? sideOf(photo.card, typedBar.value) : undefined;
+  const size =
+    photo && side !== undefined && dropMM.value !== undefined ? sizeOf(photo, side, taps, dropMM.value) : undefined;
   const found = typeof size === 'object' ? size : undefined;
   const save = async () => {
-    if (!photo || !found || dropMM.value === undefined) return;
+    if (!photo || !found || side === undefined || dropMM.value === undefined) return;
     setBusy(true);
     const head = {
       diameter_mm: found.mm,
       within_mm: found.within,
       drop_mm: dropMM.value,
-      code_mm: Math.round(sideOf(photo.card)),
+      code_mm: Math.round(side),
     };
     const taken = await takePhoto(photo.file, {
       ...(place.lot ? { lot: place.lot } : {}),
@@ -132,7 +139,9 @@ export default function HeadPhoto({ place, pot, then }: Props) {
         {state === 'reading' && <p class="small">{words.reading}</p>}
         {refused && <p class="problems">{words.refused[refused]}</p>}
         {photo && taps.edges.length === 2 && drop === '' && <p class="problems">{words.needDrop}</p>}
-        {photo && taps.edges.length === 2 && !isBarKnown && <p class="problems">{words.needBar(photo.card.print)}</p>}
+        {photo && taps.edges.length === 2 && side === undefined && (
+          <p class="problems">{words.needBar(photo.card.print)}</p>
+        )}
         {found && (
           <>
             <p class="large">
@@ -166,16 +175,10 @@ export default function HeadPhoto({ place, pot, then }: Props) {
 }
 
 /** In whole millimetres, what may be out rounded up; undefined while there are not two edges. */
-function sizeOf(photo: Measured, { edges, scale }: { edges: readonly Point[]; scale: number }, dropMM: number) {
+function sizeOf(photo: Measured, side: number, { edges, scale }: Taps, dropMM: number) {
   const [one, other] = edges;
   if (!one || !other) return undefined;
-  const found = estimate({
-    ...photo,
-    side: sideOf(photo.card),
-    dropMM,
-    edges: [one, other],
-    scale,
-  });
+  const found = estimate({ ...photo, side, dropMM, edges: [one, other], scale });
   return typeof found === 'string'
     ? found
     : ({ mm: Math.round(found.mm), within: Math.ceil(found.within) } satisfies Estimate);

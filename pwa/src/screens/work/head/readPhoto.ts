@@ -3,7 +3,7 @@ import { readExif } from '../../../../../sync/head/exif';
 import type { Cut, Fitted } from '../../../../../sync/head/fit';
 import { cameraOf, refusalOfCard, type Refusal } from '../../../../../sync/head/head';
 import type { Camera, Point, Quad } from '../../../../../sync/head/pose';
-import { barOf, BAR_MM, cardIn, type HeadCard } from '../../../forms/headcard';
+import { BAR_MM, cardIn, type HeadCard } from '../../../forms/headcard';
 import { openReader } from '../scan/reader';
 import type { Asked, Told } from './fit.worker';
 
@@ -36,6 +36,7 @@ export async function readPhoto(file: File): Promise<Measured | NotMeasured> {
     if (typeof found === 'string') return found;
     const code = await fit(picture, found.code, found.corners);
     if (!code) return 'unclear';
+    // How the card lies is the same however large it is.
     const refused = refusalOfCard({ camera, code, side: sideOf(found.card) });
     return refused ?? { file, camera, wide, high, card: found.card, code };
   } finally {
@@ -43,9 +44,9 @@ export async function readPhoto(file: File): Promise<Measured | NotMeasured> {
   }
 }
 
-/** Side of the card's black square in mm, as its printed bar was measured. */
-export function sideOf(card: HeadCard): number {
-  return (card.mm * (barOf(card) ?? BAR_MM)) / BAR_MM;
+/** Side of the card's black square in mm. @param bar how long its printed bar was measured to be */
+export function sideOf(card: HeadCard, bar = BAR_MM): number {
+  return (card.mm * bar) / BAR_MM;
 }
 
 interface Found {
