@@ -59,10 +59,10 @@ export function fitCode(cut: Cut, dark: readonly (readonly boolean[])[], near: Q
   const weight = weightOf(best.curvature, best.cost / Math.max(1, looked.length - 12));
   if (!weight) return null;
   const corners = quadOf(best.x);
-  const placed = corners.map(({ x, y }) => ({ x: x + cut.left, y: y + cut.top }));
+  const whole = corners.map(({ x, y }) => ({ x: x + cut.left, y: y + cut.top }));
   const spread = spreadOf(cut, looked);
   return {
-    corners: placed as unknown as Quad,
+    corners: whole as unknown as Quad,
     weight,
     r2: spread > 0 ? 1 - best.cost / spread : 0,
     module: sideOf(corners) / size,
@@ -299,10 +299,7 @@ function fitOne(
     }
     return { cost, curvature: sums.curvature, downhill: sums.slope };
   };
-  const { x, cost, curvature } = descend(start, step, {
-    most: 12,
-    enough: 0.003,
-  });
+  const { x, cost, curvature } = descend(start, step, { most: 12, enough: 0.003 });
   return Number.isFinite(cost) ? { x, cost, curvature } : undefined;
 }
 

@@ -4,7 +4,7 @@
  */
 import type { Taken } from './exif.ts';
 import type { Fitted } from './fit.ts';
-import { across, isFacing, poseOf, tiltOf, type Camera, type Point } from './pose.ts';
+import { across, isFacing, poseOf, tiltOf, type Camera, type Point, type Pose } from './pose.ts';
 
 /** Why there is no estimate; each has a sentence that says what to do. */
 export type Refusal =
@@ -84,24 +84,28 @@ export interface Estimate {
 }
 
 /** What speaks against the card as it lies, before anything was tapped. */
-export function refusalOfCard({ camera, code, side }: Pick<Asked, 'camera' | 'code' | 'side'>): Refusal | undefined {
+export function refusalOfCard(asked: Pick<Asked, 'camera' | 'code' | 'side'>): Refusal | undefined {
+  const pose = poseOfCard(asked);
+  return typeof pose === 'string' ? pose : undefined;
+}
+
+function poseOfCard({ camera, code, side }: Pick<Asked, 'camera' | 'code' | 'side'>): Pose | Refusal {
   if (code.module < LIMITS.module) return 'small';
   if (code.r2 < LIMITS.r2) return 'unclear';
   const found = poseOf(code.corners, side, camera, code.weight);
   if (!found) return 'unclear';
   if (!isFacing(found.pose)) return 'mirrored';
   if (found.misfit > LIMITS.misfit) return 'bent';
-  return tiltOf(found.pose) > LIMITS.tilt ? 'tilted' : undefined;
+  return tiltOf(found.pose) > LIMITS.tilt ? 'tilted' : found.pose;
 }
 
 /** Two SDs are shown, as an interval of 95 % where errors are normal. */
 export function estimate(asked: Asked): Estimate | Refusal {
-  const { camera, wide, high, code, side, dropMM, edges, scale } = asked;
-  const refused = refusalOfCard(asked);
-  if (refused) return refused;
-  const found = poseOf(code.corners, side, camera, code.weight);
+  const { camera, wide, high, dropMM, edges, scale } = asked;
+  const pose = poseOfCard(asked);
+  if (typeof pose === 'string') return pose;
   if (edges.some(({ x, y }) => x < 0 || y < 0 || x > wide || y > high)) return 'outside';
-  const span = found && across(found.pose, camera, edges[0], edges[1], -dropMM);
+  const span = across(pose, camera, edges[0], edges[1], -dropMM);
   if (!span) return 'unclear';
   // A dome's outline lies above its widest level, so it looks wider than it is.
   const dome = Math.sqrt(Math.max(0, 1 - (dropMM / span.above) ** 2));
@@ -110,7 +114,7 @@ export function estimate(asked: Asked): Estimate | Refusal {
   const perPixel = span.above / camera.f;
   const taps = 2 * (SD.tap * scale * perPixel) ** 2;
   const leaves = 2 * SD.leafMM ** 2;
-  const tilt = (mm * Math.tan(tiltOf(found.pose)) * lean) ** 2;
+  const tilt = (mm * Math.tan(tiltOf(pose)) * lean) ** 2;
   const rest = (SD.dropMM / span.above) ** 2 + ((span.aside * lean) / span.above) ** 2 + SD.print ** 2;
   const within = 2 * Math.sqrt(taps + leaves + tilt + mm * mm * rest);
   if (within <= LIMITS.within * mm) return { mm, within };

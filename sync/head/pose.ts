@@ -23,7 +23,7 @@ export interface Camera {
 
 type Vector = readonly [x: number, y: number, z: number];
 
-interface Pose {
+export interface Pose {
   /** Columns: the code's x, its y, and away from its face. */
   turn: readonly [Vector, Vector, Vector];
   /** The code's middle. */

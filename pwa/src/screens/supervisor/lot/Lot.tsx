@@ -17,7 +17,7 @@ import { LotTrends } from './LotTrends';
 import { PlanEdit } from './PlanEdit';
 import { PlanOfLot } from './PlanOfLot';
 import { StockPlants } from './StockPlants';
-import { Rooting } from './Rooting';
+import { hasRooting, Rooting } from './Rooting';
 import { useBedNames } from '../names';
 import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
@@ -100,7 +100,6 @@ function Whole({ view }: { view: LotView }) {
 /** Leads to each part of a page that is many screens long. */
 function Parts({ view }: { view: LotView }) {
   const { lot } = supervisorWords.value;
-  const hasRooting = view.rooting !== undefined || (view.lot.struck_on !== '' && view.lot.potted_on === '');
   const parts: readonly (readonly [id: string, name: string, isThere: boolean])[] = [
     ['known', lot.fieldsTitle, true],
     ['life', lot.parts.life, true],
@@ -109,7 +108,7 @@ function Parts({ view }: { view: LotView }) {
     ['even', lot.parts.even, true],
     ['growth', lot.parts.growth, view.growth !== undefined],
     ['cold', lot.parts.cold, view.cold !== undefined],
-    ['rooting', lot.rootingOf.title, hasRooting],
+    ['rooting', lot.rootingOf.title, hasRooting(view)],
     ['family', lot.familyTitle, true],
     ['counts', lot.countsTitle, true],
     ['facts', lot.parts.facts, true],

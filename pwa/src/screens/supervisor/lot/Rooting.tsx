@@ -3,13 +3,17 @@ import { day, number, percent } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 
+/** Whether the part of its rooting is on a lot's page. */
+export function hasRooting({ rooting, lot }: LotView): boolean {
+  return rooting !== undefined || (lot.struck_on !== '' && lot.potted_on === '');
+}
+
 /** How many of its cuttings have rooted, beside other lots of its cultivar; nothing for a lot that was potted without a count. */
 export function Rooting({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot.rootingOf;
-  const { rooting, lot } = view;
+  const { rooting } = view;
   if (!rooting) {
-    const isInRooting = lot.struck_on !== '' && lot.potted_on === '';
-    return isInRooting ? (
+    return hasRooting(view) ? (
       <Section id="rooting" title={words.title}>
         <p class="quiet">{words.notLooked}</p>
       </Section>
