@@ -3,12 +3,22 @@ import { fieldHistory, type PastWrite } from '../../../../sync/fold/fieldHistory
 import { within } from '../store/base';
 import { counts } from '../store/entryState';
 import { entriesOf, stamped } from '../store/refold';
+import { useStored } from './read';
+
+type History = ReadonlyMap<string, readonly PastWrite[]>;
+
+const none: History = new Map();
 
 /**
- * The history of each field, newest first. Entries that the server did not merge are in no record and not in it.
+ * The history of each field, newest first; empty until it has been read. Entries that the server did not merge are in no record and not
+ * in it.
  * @param key the key of the register's record, such as "lot:ID"
  */
-export async function historyOf(key: string): Promise<ReadonlyMap<string, PastWrite[]>> {
+export function useFieldHistory(key: string): History {
+  return useStored(() => historyOf(key), [key]) ?? none;
+}
+
+async function historyOf(key: string): Promise<History> {
   const rows = await within('readonly', ['entries'], (work) =>
     entriesOf(work.objectStore('entries').index('keys'), key),
   );

@@ -168,7 +168,7 @@ export const lot = {
   fieldSettles: 'chosen among different values',
   fieldTakeBack: 'Undo this change',
   unsettle: 'Open it again',
-  fieldTaken: (field: string) => `${field}: the last choice is struck out. The values before it are back.`,
+  fieldTaken: (field: string) => `${field}: struck out. What else was noted counts now.`,
   decides: {
     work: (what: string, on: string, who: string) => `Work noted by ${who}: ${what} ${on}.`,
     count: (what: string, on: string, who: string) => `Count noted by ${who} on ${on}: ${what}.`,

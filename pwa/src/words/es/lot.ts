@@ -172,7 +172,7 @@ export const lot = {
   fieldSettles: 'elegido entre valores distintos',
   fieldTakeBack: 'Deshacer este cambio',
   unsettle: 'Volver a decidir',
-  fieldTaken: (field: string) => `${field}: se tachó lo último que se eligió. Vuelve lo de antes.`,
+  fieldTaken: (field: string) => `${field}: se tachó. Ahora vale lo demás que se anotó.`,
   decides: {
     work: (what: string, on: string, who: string) => `${who} anotó este trabajo: ${what}, ${on}.`,
     count: (what: string, on: string, who: string) => `${who} anotó un conteo el ${on}: ${what}.`,

@@ -1,8 +1,5 @@
-import { useEffect, useState } from 'preact/hooks';
 import type { LotView } from '../../../../../schema/types';
 import type { PastWrite } from '../../../../../sync/fold/fieldHistory';
-import { historyOf } from '../../../journal/records/fieldHistory';
-import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -48,18 +45,4 @@ export function FieldHistory({ view, name, past }: Props) {
       </ol>
     </details>
   );
-}
-
-/** The history of a lot's fields, newest first, read again whenever its record changes; empty until it has been read. */
-export function useLotHistory(lot: string): ReadonlyMap<string, readonly PastWrite[]> {
-  const [read, keep] = useState<ReadonlyMap<string, readonly PastWrite[]>>(new Map());
-  const record = recordOf('lot', lot);
-  useEffect(() => {
-    let isOver = false;
-    void historyOf(`lot:${lot}`).then((all) => isOver || keep(all));
-    return () => {
-      isOver = true;
-    };
-  }, [lot, record]);
-  return read;
 }

@@ -2,10 +2,11 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Field, LotView } from '../../../../../schema/types';
 import type { PastWrite } from '../../../../../sync/fold/fieldHistory';
+import { useFieldHistory } from '../../../journal/records/fieldHistory';
 import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { supervisorWords } from '../../../words/supervisor';
-import { FieldHistory, useLotHistory } from './FieldHistory';
+import { FieldHistory } from './FieldHistory';
 import { KnownEdit, lotFields, type LotField } from './KnownEdit';
 import { Section } from '../Page';
 import { lotField, word } from '../../../words/entry';
@@ -20,11 +21,16 @@ export function Known({ view }: { view: LotView }) {
   const [open, edit] = useState<LotField | undefined>(undefined);
   const id = view.lot.id;
   const here = recordOf('lot', id);
-  const past = useLotHistory(id);
+  const past = useFieldHistory(`lot:${id}`);
   const fields = (here ?? view.record).register?.fields ?? {};
   const isSet = (name: string) => fields[name]?.value !== null && fields[name]?.value !== undefined;
   const done = () => edit(undefined);
-  const row = (name: LotField) => ({ view, name, field: fields[name], past: past.get(name) ?? [] });
+  const row = (name: LotField | (typeof pins)[number]) => ({
+    view,
+    name,
+    field: fields[name],
+    past: past.get(name) ?? [],
+  });
   const unset = lotFields.filter((name) => !isSet(name) && name !== open);
   return (
     <Section title={words.fieldsTitle} id="known">
@@ -38,7 +44,7 @@ export function Known({ view }: { view: LotView }) {
             </Row>
           ))}
         {pins.filter(isSet).map((name) => (
-          <Row key={name} view={view} name={name} field={fields[name]} past={past.get(name) ?? []} />
+          <Row key={name} {...row(name)} />
         ))}
       </dl>
       {unset.length > 0 && (

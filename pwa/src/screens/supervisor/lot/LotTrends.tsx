@@ -101,14 +101,14 @@ function FirstGrade({ view }: { view: LotView }) {
   const early = view.scores.findLast(({ score }) => score.grade_out?.promise.hold === 'early')?.score.grade_out;
   if (graded.length === 0 && early) {
     return (
-      <Section id="grade" title={words.gradeTitle}>
+      <Section title={words.gradeTitle}>
         <p class="quiet">{supervisorWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
       </Section>
     );
   }
   if (graded.length === 0) {
     return (
-      <Section id="grade" title={words.gradeTitle}>
+      <Section title={words.gradeTitle}>
         <p class="quiet">{words.gradeNone}</p>
         <ToGrades crops={[view.lot.crop]} />
       </Section>
@@ -116,7 +116,7 @@ function FirstGrade({ view }: { view: LotView }) {
   }
   const name = graded[0]?.best.name ?? '';
   return (
-    <Section id="grade" title={`${words.gradeTitle}: ${name}`}>
+    <Section title={`${words.gradeTitle}: ${name}`}>
       <Figure
         caption={words.gradeNote}
         table={() => (

@@ -16,7 +16,7 @@ export function StockPlants({ view }: { view: LotView }) {
   if (!lot.stock && taken.length === 0 && from.length === 0) return null;
   const fromAll = from.reduce((sum, one) => sum + one.cuttings, 0);
   return (
-    <Section id="cuttings" title={words.title}>
+    <Section title={words.title}>
       {lot.stock && <p class="gist">{words.stock}</p>}
       {from.map((one) => (
         <p key={one.entry}>

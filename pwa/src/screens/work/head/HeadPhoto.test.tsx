@@ -1,6 +1,6 @@
 /** The bar of a card as it is typed: a size is shown for what stands in the field, and for nothing else. */
 import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
-import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, expect, onTestFinished, test, vi } from 'vitest';
 import { barOf } from '../../../forms/headcard';
 import { speak } from '../../../words';
 import HeadPhoto from './HeadPhoto';
@@ -70,12 +70,12 @@ test('a phone that can keep no length measures with the one that was typed', asy
   const full = vi.spyOn(Storage.prototype, 'setItem').mockImplementation(() => {
     throw new DOMException('full', 'QuotaExceededError');
   });
+  onTestFinished(() => full.mockRestore());
   await measures();
   expect(save().disabled).toBe(true);
   type(await bar(), '100');
   expect(screen.getByText(/^About /)).toBeTruthy();
   expect(save().disabled).toBe(false);
-  full.mockRestore();
 });
 
 test('while the field holds no length no size is shown, though an earlier length is kept', async () => {

@@ -1,4 +1,5 @@
 /** Tag sheets: which lots, how many of each, on which stock; with the sheets as they will be printed. */
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { back, route, Title } from '../../../router';
@@ -41,14 +42,7 @@ export default function Tags() {
   const pages = Math.ceil((tags.length + used) / (stock.columns * stock.rows)) || 0;
   return (
     <main class="tags-page">
-      <div class="tags-controls">
-        <p>
-          <Button kind="quiet" onClick={() => back('/')}>
-            {appWords.value.common.back}
-          </Button>
-        </p>
-        <Title text={words.title} />
-        <WhatToPrint prints="tags" onPrints={setPrints} />
+      <Controls prints="tags" onPrints={setPrints}>
         <p>{words.intro}</p>
         <div class="columns">
           <section>
@@ -115,7 +109,7 @@ export default function Tags() {
           </Button>
         </p>
         <p class="small quiet">{words.scale}</p>
-      </div>
+      </Controls>
       {isReady && <Sheets tags={tags} stock={stock} used={used} />}
     </main>
   );
@@ -123,40 +117,50 @@ export default function Tags() {
 
 type Prints = 'tags' | 'cards';
 
-function WhatToPrint({ prints, onPrints }: { prints: Prints; onPrints: (prints: Prints) => void }) {
+interface ControlsProps {
+  prints: Prints;
+  onPrints: (prints: Prints) => void;
+  children: ComponentChildren;
+}
+
+/** What is left off the paper: the way back, what is printed, and how. */
+function Controls({ prints, onPrints, children }: ControlsProps) {
   const words = headWords.value.card;
   return (
-    <Choice
-      legend={words.choose}
-      options={(['tags', 'cards'] as const).map((value) => ({ value, label: words[value] }))}
-      value={prints}
-      onChoose={onPrints}
-      size="tap"
-    />
+    <div class="tags-controls">
+      <p>
+        <Button kind="quiet" onClick={() => back('/')}>
+          {appWords.value.common.back}
+        </Button>
+      </p>
+      <Title text={workWords.value.spot.tags.title} />
+      <Choice
+        legend={words.choose}
+        options={(['tags', 'cards'] as const).map((value) => ({ value, label: words[value] }))}
+        value={prints}
+        onChoose={onPrints}
+        size="tap"
+      />
+      {children}
+    </div>
   );
 }
 
 function PrintCards({ stock, print, onPrints }: { stock: Stock; print: string; onPrints: (prints: Prints) => void }) {
   const words = headWords.value.card;
+  const { print: printIt, scale } = workWords.value.spot.tags;
   return (
     <main class="tags-page">
-      <div class="tags-controls">
-        <p>
-          <Button kind="quiet" onClick={() => back('/')}>
-            {appWords.value.common.back}
-          </Button>
-        </p>
-        <Title text={workWords.value.spot.tags.title} />
-        <WhatToPrint prints="cards" onPrints={onPrints} />
+      <Controls prints="cards" onPrints={onPrints}>
         <p>{words.intro}</p>
         <p>{words.measure}</p>
         <p>
           <Button kind="main" size="walk" onClick={() => globalThis.print()}>
-            {workWords.value.spot.tags.print}
+            {printIt}
           </Button>
         </p>
-        <p class="small quiet">{workWords.value.spot.tags.scale}</p>
-      </div>
+        <p class="small quiet">{scale}</p>
+      </Controls>
       <Cards stock={stock} print={print} />
     </main>
   );
