@@ -3,8 +3,6 @@ import { useState } from 'preact/hooks';
 import type { Hook, Hooks as HookList, HookSecret, HookTry } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
-import { Dialog } from '../../../parts/Dialog';
-import { appWords } from '../../../words';
 import { atWhen, list, number, untilWhen, when } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { send } from '../../../views/views';
@@ -12,6 +10,7 @@ import { Section } from '../Page';
 import { Trouble, useSending } from '../Trouble';
 import { useAsked } from './asked';
 import { AddHook } from './AddHook';
+import { Confirm } from './Confirm';
 import { Once } from './Once';
 import { eventName } from './tables';
 
@@ -70,7 +69,6 @@ function OneHook({ of, onChange, onSecret }: OneProps) {
   const does = (what: () => Promise<void>) =>
     attempt(async () => {
       await what();
-      ask(undefined);
       await onChange();
     });
   const test = () =>
@@ -78,11 +76,15 @@ function OneHook({ of, onChange, onSecret }: OneProps) {
       const tried = await send<HookTry>(`${path}/test`);
       say(tried.ok ? words.tested(tried.status, number(tried.ms)) : words.notTaken(resultOf(tried)));
     });
-  const rotate = () =>
-    does(async () => {
-      const { secret } = await send<HookSecret>(`${path}/secret`);
-      onSecret({ name: of.name, secret });
-    });
+  const rotate = async () => {
+    const { secret } = await send<HookSecret>(`${path}/secret`);
+    onSecret({ name: of.name, secret });
+    await onChange();
+  };
+  const remove = async () => {
+    await send(`${path}/remove`);
+    await onChange();
+  };
   return (
     <li class="hook">
       <div>
@@ -111,20 +113,20 @@ function OneHook({ of, onChange, onSecret }: OneProps) {
       <p role="status">{said}</p>
       <Trouble said={trouble} />
       {of.tries.length > 0 && <Log of={of} />}
-      <Ask
+      <Confirm
         title={words.rotateAsk(of.name)}
         says={words.rotateSays}
         yes={words.rotateYes}
         open={asked === 'rotate'}
-        onYes={() => void rotate()}
+        onYes={rotate}
         onClose={() => ask(undefined)}
       />
-      <Ask
+      <Confirm
         title={words.removeAsk(of.name)}
         says={words.removeSays}
         yes={words.removeYes}
         open={asked === 'remove'}
-        onYes={() => void does(() => send(`${path}/remove`))}
+        onYes={remove}
         onClose={() => ask(undefined)}
       />
     </li>
@@ -181,28 +183,5 @@ function Log({ of }: { of: Hook }) {
         ]}
       />
     </details>
-  );
-}
-
-interface AskProps {
-  title: string;
-  says: string;
-  yes: string;
-  open: boolean;
-  onYes: () => void;
-  onClose: () => void;
-}
-
-function Ask({ title, says, yes, open, onYes, onClose }: AskProps) {
-  return (
-    <Dialog title={title} open={open} onClose={onClose}>
-      <p>{says}</p>
-      <div class="actions">
-        <Button kind="clay" onClick={onYes}>
-          {yes}
-        </Button>
-        <Button onClick={onClose}>{appWords.value.common.cancel}</Button>
-      </div>
-    </Dialog>
   );
 }

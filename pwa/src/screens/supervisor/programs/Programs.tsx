@@ -2,7 +2,6 @@
 import { useState } from 'preact/hooks';
 import type { ReadingKey, ReadingKeys } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
-import { Dialog } from '../../../parts/Dialog';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { atWhen, when } from '../../../words/format';
@@ -10,8 +9,8 @@ import { supervisorWords } from '../../../words/supervisor';
 import { send } from '../../../views/views';
 import { Page, Section } from '../Page';
 import { SetupParts } from '../setup/SetupParts';
-import { Trouble, useSending } from '../Trouble';
 import { useAsked } from './asked';
+import { Confirm } from './Confirm';
 import { Hooks } from './Hooks';
 import { MakeKey } from './MakeKey';
 import { tableName } from './tables';
@@ -59,6 +58,10 @@ function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () =>
   const [asked, ask] = useState<ReadingKey | undefined>(undefined);
   const past = keys.filter(({ revoked }) => revoked > 0);
   const inUse = keys.filter(({ revoked }) => revoked === 0);
+  const revoke = async () => {
+    await send(`/api/keys/${asked?.id ?? ''}/revoke`);
+    await onChange();
+  };
   return (
     <Section title={words.keys}>
       {inUse.length === 0 && <p class="quiet">{words.none}</p>}
@@ -77,7 +80,14 @@ function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () =>
           </ul>
         </details>
       )}
-      <Revoke of={asked} onClose={() => ask(undefined)} onDone={onChange} />
+      <Confirm
+        title={words.revokeAsk(asked?.name ?? '')}
+        says={words.revokeSays}
+        yes={words.revokeYes}
+        open={asked !== undefined}
+        onYes={revoke}
+        onClose={() => ask(undefined)}
+      />
     </Section>
   );
 }
@@ -104,36 +114,5 @@ function OneKey({ of, onRevoke }: { of: ReadingKey; onRevoke?: () => void }) {
         </Button>
       )}
     </li>
-  );
-}
-
-function Revoke({
-  of,
-  onClose,
-  onDone,
-}: {
-  of: ReadingKey | undefined;
-  onClose: () => void;
-  onDone: () => Promise<void>;
-}) {
-  const words = supervisorWords.value.programs;
-  const { trouble, attempt } = useSending();
-  const revoke = () =>
-    attempt(async () => {
-      await send(`/api/keys/${of?.id ?? ''}/revoke`);
-      await onDone();
-      onClose();
-    });
-  return (
-    <Dialog title={of ? words.revokeAsk(of.name) : ''} open={of !== undefined} onClose={onClose}>
-      <p>{words.revokeSays}</p>
-      <Trouble said={trouble} />
-      <div class="actions">
-        <Button kind="clay" onClick={() => void revoke()}>
-          {words.revokeYes}
-        </Button>
-        <Button onClick={onClose}>{appWords.value.common.cancel}</Button>
-      </div>
-    </Dialog>
   );
 }
