@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -26,6 +27,9 @@ var today = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 
 var planted = sync.OnceValues(func() (nursery.Nursery, error) { return nursery.Make(seed, today) })
 
+// passed is how long ago it became today at the demo's server.
+var passed atomic.Int64
+
 // grown is the demo nursery, stored once for all tests of this file.
 var grown = sync.OnceValues(func() (*view.Views, error) {
 	dir, err := os.MkdirTemp("", "bedwalk-view-")
@@ -41,7 +45,7 @@ var grown = sync.OnceValues(func() (*view.Views, error) {
 	if err := demo.Fill(ctx, d, demo.Options{Seed: seed, Today: today, Size: nursery.Size{Beds: nursery.BlockBeds, Seasons: 1}}); err != nil {
 		return nil, err
 	}
-	now := func() time.Time { return today }
+	now := func() time.Time { return today.Add(time.Duration(passed.Load())) }
 	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		return nil, err

@@ -150,7 +150,7 @@ func (v *Views) termsOf(all gathered, id string, f crop.Forecast, cropName strin
 		from, begun = until, false
 	}
 	sums.Ready, sums.Weeks = from.String(), float64(from-today)/7
-	survive, own := n.survive(id, sums.Ready, today, v.journal.NowMS())
+	survive, own := n.survive(id, sums.Ready, today)
 	sums.Loss, sums.OwnLoss = 1-survive, own
 	terms.Loss, terms.Cost = sums.Loss, sums.LabourC+sums.MaterialC+sums.SpaceC
 	if !slices.ContainsFunc(sums.Missing, func(m schema.MissingCost) bool { return m.What == "pots_m2" }) {

@@ -250,7 +250,7 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 		}
 		lot.SafeWeek = week.String()
 	}
-	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n), v.nowMS())
+	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n))
 	brings.Survive = lot.Survive
 	lot.Basis, brings.Parts = all.partsOf(id, earlier, &lot)
 	if plan.Problem != "" {
@@ -315,14 +315,14 @@ func partOfWalk(g bed.InGrades) supply.Part {
 }
 
 // survive is the share of a lot's pots that is left on a day: by its own losses so far, or while these say too little by what its
-// profile expects.
-func (n *nursery) survive(lot, by string, today calendar.Day, nowMS int64) (share float64, own bool) {
+// profile expects. So far is until today began, so that a week's numbers are the same all day and weekView remembers them.
+func (n *nursery) survive(lot, by string, today calendar.Day) (share float64, own bool) {
 	expected := 1 - float64(n.judgedOf(lot).ExpectedLossBP)/10_000
 	day, err := calendar.Parse(by)
 	if err != nil || n.stock[lot] == nil {
 		return expected, false
 	}
-	lost, potWeeks := losses(n.stock[lot].Lines, nowMS)
+	lost, potWeeks := losses(n.stock[lot].Lines, n.midnight(today))
 	if share, own = supply.Survive(lost, potWeeks, float64(day-today)/7); own {
 		return share, true
 	}
@@ -331,8 +331,8 @@ func (n *nursery) survive(lot, by string, today calendar.Day, nowMS int64) (shar
 
 const weekMS = 7 * 24 * 60 * 60 * 1000
 
-// losses are the pots of a ledger that died or were culled, and over how many pot-weeks.
-func losses(lines []schema.StockLine, nowMS int64) (lost int, potWeeks float64) {
+// losses are the pots of a ledger that died or were culled, and over how many pot-weeks until a time.
+func losses(lines []schema.StockLine, untilMS int64) (lost int, potWeeks float64) {
 	bySpan := map[string]int{}
 	pots, since := 0, int64(0)
 	for _, line := range lines {
@@ -353,7 +353,7 @@ func losses(lines []schema.StockLine, nowMS int64) (lost int, potWeeks float64) 
 			lost += max(0, -line.Change)
 		}
 	}
-	return lost, potWeeks + float64(pots)*float64(max(0, nowMS-since))/weekMS
+	return lost, potWeeks + float64(pots)*float64(max(0, untilMS-since))/weekMS
 }
 
 // keptWeek is a week's numbers with what they were made of.

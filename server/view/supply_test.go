@@ -12,6 +12,14 @@ import (
 	"bedwalk/server/testphone"
 )
 
+// A week's numbers are remembered until something changes them, and an hour does not: each is the work of many sums.
+func TestAWeekHasTheSameNumbersAllDay(t *testing.T) {
+	desk, before := demoSupply(t)
+	passed.Store(int64(6 * time.Hour))
+	defer passed.Store(0)
+	stillStands(t, desk, before)
+}
+
 // What the pages show of the demo: weeks with lots that were seen, weeks that are overbooked, and numbers that agree with each other.
 func TestTheSupplyOfTheDemo(t *testing.T) {
 	desk, err := grown()

@@ -229,7 +229,7 @@ func (v *Views) knownOf(all gathered, id string, on calendar.Day, earlier earlie
 		return nil
 	}
 	k.lot.Ready = *plan.Chance
-	k.lot.Survive, _ = n.survive(id, plan.By, v.dayIn(n), v.nowMS())
+	k.lot.Survive, _ = n.survive(id, plan.By, v.dayIn(n))
 	for _, bedID := range n.standsOn[id] {
 		pots := 0
 		for _, s := range n.spanViews(bedID) {

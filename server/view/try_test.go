@@ -32,7 +32,7 @@ func stillStands(t *testing.T, desk *view.Views, before schema.SupplyView) {
 	a, _ := json.Marshal(before.Weeks)
 	b, _ := json.Marshal(after.Weeks)
 	if string(a) != string(b) {
-		t.Error("trying changed what stands")
+		t.Error("the ship weeks are otherwise than they were")
 	}
 }
 
