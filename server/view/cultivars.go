@@ -77,17 +77,22 @@ func (v *Views) Cultivars(ctx context.Context) (view schema.CultivarsView, err e
 	return view, nil
 }
 
+// took are the stages of a lot that are over, but for those that took longer than any profile may say.
+func (all lotNotes) took(id string) []crop.Took {
+	l := all.n.lots[id]
+	stages := crop.StagesOf(bed.CropKey(valueOr(l.Crop, "")), valueOr(l.Route, ""), all.n.ownStages(l.Lot))
+	took := crop.Lot{Family: all.familyOf(id), Stages: stages}.Took()
+	return slices.DeleteFunc(took, func(one crop.Took) bool { return one.Days > longestStage })
+}
+
 // tookOf weighs what lots of a cultivar took against the crop's lengths. Not against the cultivar's own: these may come from the same lots,
 // which must not count twice.
 func (all lotNotes) tookOf(key cultivarKey, lots []string) (stages []schema.StageTook) {
 	ended := map[string][]schema.LotTook{}
 	for _, id := range lots {
 		l := all.n.lots[id]
-		of := crop.StagesOf(key.crop, valueOr(l.Route, ""), all.n.ownStages(l.Lot))
-		for _, took := range (crop.Lot{Family: all.familyOf(id), Stages: of}).Took() {
-			if took.Days <= longestStage {
-				ended[took.Stage] = append(ended[took.Stage], schema.LotTook{Lot: id, Tag: valueOr(l.Tag, ""), Days: took.Days, Ended: took.Ended.String()})
-			}
+		for _, took := range all.took(id) {
+			ended[took.Stage] = append(ended[took.Stage], schema.LotTook{Lot: id, Tag: valueOr(l.Tag, ""), Days: took.Days, Ended: took.Ended.String()})
 		}
 	}
 	for _, s := range crop.StagesOf(key.crop, "", crop.Own{Crop: all.n.stages[key.crop]}) {
@@ -101,7 +106,7 @@ func (all lotNotes) tookOf(key cultivarKey, lots []string) (stages []schema.Stag
 		for i, l := range last {
 			days[i] = l.Days
 		}
-		use := schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}.Learn(days).Length()
+		use := crop.LengthOf(s.Stage).Learn(days).Length()
 		stages = append(stages, schema.StageTook{
 			Stage: s.Name, Lots: last, Before: []int{s.ShortestDays, s.LikelyDays, s.LongestDays}, From: s.From, Standing: s.Standing,
 			WorthLots: schedule.WorthLots, Use: []int{use.Shortest, use.Likely, min(longestStage, use.Longest)},

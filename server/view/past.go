@@ -186,10 +186,7 @@ func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (t
 	if len(brings.Parts) == 0 {
 		return then
 	}
-	grades, pots := p.n.gradesOf(id), 0
-	for _, part := range brings.Parts {
-		pots += part.OnBed
-	}
+	grades, pots := p.n.gradesOf(id), brings.Pots()
 	if in.By != nil && len(grades) > 0 {
 		then.sure = supply.Sum([]supply.Lot{brings}, len(grades)-1, seasonOf(p.n.judgedOf(id))).Quantile(supply.Risk)
 	}

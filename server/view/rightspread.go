@@ -9,12 +9,11 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
-	"bedwalk/sync/crop"
 	"bedwalk/sync/schedule"
 	"bedwalk/sync/stats"
 )
 
-// seasonLots is from how many shipped lots on seasons are estimated anew. An assumption, no source.
+// seasonLots is how many shipped lots it takes to estimate seasons from them. An assumption, no source.
 const seasonLots = 6
 
 // halfOf names the half of a year in which a day lies: the season of lots that left, or of stages that ended. An assumption, no source.
@@ -83,18 +82,14 @@ func (n *nursery) paceSeen() (most *schema.RightSpread) {
 	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
 		l := n.lots[id]
 		key := bed.CropKey(valueOr(l.Crop, ""))
-		stages := crop.StagesOf(key, valueOr(l.Route, ""), n.ownStages(l.Lot))
-		for _, took := range (crop.Lot{Family: notes.familyOf(id), Stages: stages}).Took() {
-			i := slices.IndexFunc(stages, func(s crop.Stage) bool { return s.Name == took.Stage })
-			s := stages[i]
-			if took.Stage == schema.StageCold || took.Days > longestStage {
+		for _, took := range notes.took(id) {
+			if took.Stage == schema.StageCold {
 				continue
 			}
 			of := stageOf{key, took.Stage}
 			names[of] = valueOr(l.Crop, "")
 			offs[of] = append(offs[of], stats.Off{
-				Group: halfOf(took.Ended), By: math.Log(float64(took.Days) / float64(s.LikelyDays)),
-				Var: schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}.LogVariance(),
+				Group: halfOf(took.Ended), By: math.Log(float64(took.Days) / float64(took.Length.Likely)), Var: took.Length.LogVariance(),
 			})
 		}
 	}

@@ -206,7 +206,7 @@ func TestRoutesAndTheGrowersOwnStages(t *testing.T) {
 func TestTheStagesToStartWithCanBeTaken(t *testing.T) {
 	for _, c := range schema.CropStarts() {
 		for _, s := range c.Stages {
-			if err := lengthOf(s.Stage).Check(); err != nil {
+			if err := LengthOf(s.Stage).Check(); err != nil {
 				t.Errorf("%s %s: %v", c.Words, s.Name, err)
 			}
 			if (s.Standing == schema.StandingPublished) != (s.Source != "") {

@@ -50,14 +50,14 @@ func stageOf(start []schema.StartStage, name string, own Own) (stage Stage, isKn
 			stage.Stage, stage.From, stage.Standing, stage.Source, isKnown = s.Stage, schema.FromStart, s.Standing, s.Source, true
 		}
 	}
-	if s, set := own.Crop[name]; set && lengthOf(s).Check() == nil {
+	if s, set := own.Crop[name]; set && LengthOf(s).Check() == nil {
 		if s.Gates == nil {
 			s.Gates = stage.Gates
 		}
 		stage = Stage{Name: name, Stage: s, From: schema.FromCrop, Standing: schema.StandingOwn}
 		isKnown = true
 	}
-	if s, set := own.Cultivar[name]; set && lengthOf(s).Check() == nil {
+	if s, set := own.Cultivar[name]; set && LengthOf(s).Check() == nil {
 		if s.Gates == nil {
 			s.Gates = stage.Gates
 		}
@@ -83,7 +83,8 @@ func startOf(cropKey string) schema.CropStart {
 	return schema.CropStart{}
 }
 
-func lengthOf(s schema.Stage) schedule.Length {
+// LengthOf is how long a stage takes.
+func LengthOf(s schema.Stage) schedule.Length {
 	return schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}
 }
 

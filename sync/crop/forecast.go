@@ -109,7 +109,7 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 			s.Stage, s.From, s.Standing, s.Source = days, schema.FromWalks, schema.StandingWalks, ""
 			end.Stage = s
 		}
-		stage := schedule.Stage{Length: lengthOf(s.Stage), Hands: s.Hands}
+		stage := schedule.Stage{Length: LengthOf(s.Stage), Hands: s.Hands}
 		if pin, ok := l.Pins[end.Name]; ok {
 			stage.NotBefore, stage.Fixed = pin, true
 			end.Pinned, end.Free = &pin, l.Work.Free(pin)

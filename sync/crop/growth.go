@@ -257,5 +257,5 @@ func (l Lot) lengthByGrowth(s Stage, began calendar.Day) (days schema.Stage, kno
 	days = s.Stage
 	after := func(d *calendar.Day) int { return max(1, int(*d-began)) }
 	days.ShortestDays, days.LikelyDays, days.LongestDays = after(c.Early), after(c.Likely), after(c.Late)
-	return days, lengthOf(days).Check() == nil
+	return days, LengthOf(days).Check() == nil
 }

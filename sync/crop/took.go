@@ -1,12 +1,16 @@
 package crop
 
-import "bedwalk/sync/calendar"
+import (
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
+)
 
-// Took is how long a lot took for a stage that is over.
+// Took is how long a lot took for a stage that is over; Length is what the stage takes by its profile.
 type Took struct {
-	Stage string
-	Days  int
-	Ended calendar.Day
+	Stage  string
+	Length schedule.Length
+	Days   int
+	Ended  calendar.Day
 }
 
 // Took are the lengths of the stages that ended with a note of the lot itself. Those that ended before it was split off or stepped
@@ -25,7 +29,7 @@ func (l Lot) Took() (all []Took) {
 		if m, ok := mothers[stepOf[l.Stages[i+1].Name]]; ok && m.On != nil {
 			continue
 		}
-		all = append(all, Took{s.Name, int(*to.On - *from.On), *to.On})
+		all = append(all, Took{s.Name, LengthOf(s.Stage), int(*to.On - *from.On), *to.On})
 	}
 	return all
 }

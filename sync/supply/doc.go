@@ -30,6 +30,14 @@ type Lot struct {
 	Paces          []float64
 }
 
+// Pots is how many pots the lot has on its beds.
+func (l Lot) Pots() (pots int) {
+	for _, part := range l.Parts {
+		pots += part.OnBed
+	}
+	return pots
+}
+
 // Beta is a distribution of a share.
 type Beta struct{ A, B float64 }
 

@@ -57,7 +57,7 @@ func (s *Served) Leans(name string) []int {
 	if !ok {
 		return leans
 	}
-	all := s.week.potsOf(lot)
+	all := s.week.lots[lot].Pots()
 	for k := grades - 1; k >= 0; k-- {
 		at := s.at(k)
 		ifReady := func(less int, wider bool) int {

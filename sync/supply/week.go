@@ -46,9 +46,7 @@ func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) 
 func transformOf(lots []Lot) *fourier.FFT {
 	pots := 0
 	for _, l := range lots {
-		for _, part := range l.Parts {
-			pots += part.OnBed
-		}
+		pots += l.Pots()
 	}
 	return fourier.NewFFT(max(2, powerOver(pots)))
 }

@@ -91,32 +91,19 @@ func NewWeek(lots []LotOf, grades int, season float64) *Week {
 // whenReady is what a lot brings beyond so many pots once it is ready.
 func (w *Week) whenReady(of bringing) *ready {
 	if w.ready[of] == nil {
-		all := &ready{}
-		if less := of.less; less > 0 {
-			of.less = 0
-			for _, counts := range w.whenReady(of).counts {
-				all.counts = append(all.counts, counts.beyond(less))
+		one := &ready{}
+		for i, s := range w.seasons {
+			var counts Counts
+			if of.less == 0 {
+				counts = w.lots[of.lot].whenReady(of.grade, s.by)
+			} else {
+				counts = w.whenReady(bringing{of.grade, of.lot, 0}).counts[i].beyond(of.less)
 			}
-			of.less = less
-		} else {
-			for _, s := range w.seasons {
-				all.counts = append(all.counts, w.lots[of.lot].whenReady(of.grade, s.by))
-			}
+			one.counts, one.spectra = append(one.counts, counts), append(one.spectra, counts.spectrum(w.fft))
 		}
-		for _, counts := range all.counts {
-			all.spectra = append(all.spectra, counts.spectrum(w.fft))
-		}
-		w.ready[of] = all
+		w.ready[of] = one
 	}
 	return w.ready[of]
-}
-
-// potsOf is how many pots a lot has.
-func (w *Week) potsOf(lot int) (pots int) {
-	for _, part := range w.lots[lot].Parts {
-		pots += part.OnBed
-	}
-	return pots
 }
 
 // beyond is what is there beyond so many pots.
