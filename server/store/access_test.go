@@ -27,20 +27,6 @@ func TestAccess(t *testing.T) {
 	}
 }
 
-func writeAccess(t *testing.T, s access.Store, f func(access.Tx) error) {
-	t.Helper()
-	if err := s.Write(t.Context(), f); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func readAccess(t *testing.T, s access.Store, f func(access.Snap) error) {
-	t.Helper()
-	if err := s.Read(t.Context(), f); err != nil {
-		t.Fatal(err)
-	}
-}
-
 func token(b byte) (hash [32]byte) {
 	for i := range hash {
 		hash[i] = b
@@ -64,8 +50,8 @@ func pairBoth(tx access.Tx) error {
 }
 
 func deviceFound(t *testing.T, s access.Store) {
-	writeAccess(t, s, pairBoth)
-	readAccess(t, s, func(snap access.Snap) error {
+	write(t, s, pairBoth)
+	read(t, s, func(snap access.Snap) error {
 		for _, want := range []struct {
 			device access.Device
 			token  [32]byte
@@ -96,8 +82,8 @@ func deviceFound(t *testing.T, s access.Store) {
 	}); err == nil {
 		t.Error("two devices have one token")
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Seen(heron.ID, 7000) })
-	readAccess(t, s, func(snap access.Snap) error {
+	write(t, s, func(tx access.Tx) error { return tx.Seen(heron.ID, 7000) })
+	read(t, s, func(snap access.Snap) error {
 		got, _, err := snap.Device(heron.ID)
 		if got.SeenAt != 7000 {
 			t.Errorf("last seen at %d", got.SeenAt)
@@ -107,12 +93,12 @@ func deviceFound(t *testing.T, s access.Store) {
 }
 
 func devicesListed(t *testing.T, s access.Store) {
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, func(tx access.Tx) error {
 		twin := heron
 		twin.ID = "09"
 		return errors.Join(pairBoth(tx), tx.Pair(twin, token(3)))
 	})
-	readAccess(t, s, func(snap access.Snap) error {
+	read(t, s, func(snap access.Snap) error {
 		all, err := snap.Devices()
 		var ids []string
 		for _, d := range all {
@@ -126,39 +112,39 @@ func devicesListed(t *testing.T, s access.Store) {
 }
 
 func namesInherited(t *testing.T, s access.Store) {
-	writeAccess(t, s, pairBoth)
+	write(t, s, pairBoth)
 	next := access.Device{ID: "0d", Person: "teal", Role: access.Scout, PairedAt: 3000}
 	people := func() (all []string) {
-		readAccess(t, s, func(snap access.Snap) error {
+		read(t, s, func(snap access.Snap) error {
 			d, _, err := snap.Device(next.ID)
 			all = slices.Sorted(slices.Values(d.People))
 			return err
 		})
 		return all
 	}
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, func(tx access.Tx) error {
 		// Twice is as good as once, and a token that nobody has gives nothing.
 		return errors.Join(tx.Pair(next, token(4)), tx.Inherit(next.ID, token(1)), tx.Inherit(next.ID, token(1)), tx.Inherit(next.ID, token(9)))
 	})
 	if got := people(); !slices.Equal(got, []string{"heron", "teal"}) {
 		t.Errorf("writes as %v", got)
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Revoke(heron.ID, 4000, "rail") })
+	write(t, s, func(tx access.Tx) error { return tx.Revoke(heron.ID, 4000, "rail") })
 	if got := people(); !slices.Equal(got, []string{"teal"}) {
 		t.Errorf("writes as %v once the earlier pairing is revoked", got)
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Revoke(next.ID, 5000, "rail") })
+	write(t, s, func(tx access.Tx) error { return tx.Revoke(next.ID, 5000, "rail") })
 	if got := people(); !slices.Equal(got, []string{"teal"}) {
 		t.Errorf("a revoked device is of %v: its own notes are to be known by its person", got)
 	}
 }
 
 func revokedOnce(t *testing.T, s access.Store) {
-	writeAccess(t, s, pairBoth)
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, pairBoth)
+	write(t, s, func(tx access.Tx) error {
 		return errors.Join(tx.Revoke(heron.ID, 4000, "rail"), tx.Revoke(heron.ID, 5000, "teal"), tx.Revoke("no such device", 5000, "teal"))
 	})
-	readAccess(t, s, func(snap access.Snap) error {
+	read(t, s, func(snap access.Snap) error {
 		d, _, err := snap.Holder(token(1))
 		if d.RevokedAt != 4000 || d.RevokedBy != "rail" {
 			t.Errorf("revoked at %d by %q", d.RevokedAt, d.RevokedBy)
@@ -174,28 +160,28 @@ func revokedOnce(t *testing.T, s access.Store) {
 func invitationSpent(t *testing.T, s access.Store) {
 	whole := access.Invitation{Pairing: access.Pairing{Person: "", Name: "Teal", Role: access.Scout, MadeBy: "rail"}, Until: 9000}
 	find := func(code [32]byte) (i access.Invitation, found bool) {
-		readAccess(t, s, func(snap access.Snap) (err error) {
+		read(t, s, func(snap access.Snap) (err error) {
 			i, found, err = snap.Invitation(code)
 			return err
 		})
 		return i, found
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Invite(token(1), whole) })
+	write(t, s, func(tx access.Tx) error { return tx.Invite(token(1), whole) })
 	if got, found := find(token(1)); !found || !reflect.DeepEqual(got, whole) {
 		t.Errorf("%+v, %v", got, found)
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return errors.Join(tx.Name(token(1), "teal"), tx.Name(token(1), "rail")) })
+	write(t, s, func(tx access.Tx) error { return errors.Join(tx.Name(token(1), "teal"), tx.Name(token(1), "rail")) })
 	whole.Person = "teal"
 	whole.Use = access.Use{At: 8000, Device: "0d", Claim: []byte{0, 1, 0xff}, Chance: []byte{2, 0}}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Spend(token(1), whole.Use) })
+	write(t, s, func(tx access.Tx) error { return tx.Spend(token(1), whole.Use) })
 	if got, found := find(token(1)); !found || !reflect.DeepEqual(got, whole) {
 		t.Errorf("%+v, %v", got, found)
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Forget(9000) })
+	write(t, s, func(tx access.Tx) error { return tx.Forget(9000) })
 	if _, found := find(token(1)); !found {
 		t.Error("one that is valid until then was forgotten")
 	}
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Forget(9001) })
+	write(t, s, func(tx access.Tx) error { return tx.Forget(9001) })
 	if _, found := find(token(1)); found {
 		t.Error("one that is over was not forgotten")
 	}
@@ -205,11 +191,11 @@ func invitationsCounted(t *testing.T, s access.Store) {
 	invited := func(person string, until int64) access.Invitation {
 		return access.Invitation{Pairing: access.Pairing{Person: person, Role: access.Scout}, Until: until}
 	}
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, func(tx access.Tx) error {
 		return errors.Join(tx.Invite(token(1), invited("teal", 9000)), tx.Invite(token(2), invited("teal", 9001)), tx.Invite(token(3), invited("teal", 9002)),
 			tx.Invite(token(4), invited("rail", 9000)), tx.Invite(token(5), invited("heron", 9005)), tx.Spend(token(5), access.Use{At: 1, Device: "0a"}))
 	})
-	readAccess(t, s, func(snap access.Snap) error {
+	read(t, s, func(snap access.Snap) error {
 		got, err := snap.Invited(9000)
 		if !reflect.DeepEqual(got, map[string]int{"teal": 2}) {
 			t.Errorf("counted %v", got)
@@ -220,7 +206,7 @@ func invitationsCounted(t *testing.T, s access.Store) {
 
 func accessRolledBack(t *testing.T, s access.Store) {
 	failed := errors.New("failed")
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Pair(rail, token(2)) })
+	write(t, s, func(tx access.Tx) error { return tx.Pair(rail, token(2)) })
 	err := s.Write(t.Context(), func(tx access.Tx) error {
 		if err := errors.Join(tx.Pair(heron, token(1)), tx.Revoke(rail.ID, 1, "x"), tx.Invite(token(3), access.Invitation{Until: 1, Pairing: access.Pairing{Role: access.Scout}})); err != nil {
 			return err
@@ -234,7 +220,7 @@ func accessRolledBack(t *testing.T, s access.Store) {
 	if !errors.Is(err, failed) {
 		t.Errorf("the error is %v", err)
 	}
-	readAccess(t, s, func(snap access.Snap) error {
+	read(t, s, func(snap access.Snap) error {
 		_, found, err := snap.Device(heron.ID)
 		_, invited, bad := snap.Invitation(token(3))
 		other, _, worse := snap.Device(rail.ID)
@@ -246,13 +232,13 @@ func accessRolledBack(t *testing.T, s access.Store) {
 }
 
 func accessOneMoment(t *testing.T, s access.Store) {
-	writeAccess(t, s, func(tx access.Tx) error { return tx.Pair(rail, token(2)) })
-	readAccess(t, s, func(snap access.Snap) error {
+	write(t, s, func(tx access.Tx) error { return tx.Pair(rail, token(2)) })
+	read(t, s, func(snap access.Snap) error {
 		before, err := snap.Devices()
 		if err != nil {
 			return err
 		}
-		writeAccess(t, s, func(tx access.Tx) error { return tx.Pair(heron, token(1)) })
+		write(t, s, func(tx access.Tx) error { return tx.Pair(heron, token(1)) })
 		after, err := snap.Devices()
 		if !reflect.DeepEqual(before, after) {
 			t.Errorf("%d devices became %d", len(before), len(after))
@@ -264,20 +250,20 @@ func accessOneMoment(t *testing.T, s access.Store) {
 func keysKept(t *testing.T, s access.Store) {
 	one := access.Reader{ID: "0e", Name: "board’s", Table: "lots", People: true, MadeBy: "rail", MadeAt: 100}
 	other := access.Reader{ID: "0f", Name: "office", MadeBy: "heron", MadeAt: 200}
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, func(tx access.Tx) error {
 		return errors.Join(pairBoth(tx), tx.PutReader(one, token(1)), tx.PutReader(other, token(2)))
 	})
 	// A scout's phone is no supervisor's.
 	other.Orphaned = true
 	keys := func() (all []access.Reader) {
-		readAccess(t, s, func(snap access.Snap) (err error) {
+		read(t, s, func(snap access.Snap) (err error) {
 			all, err = snap.Readers()
 			return err
 		})
 		return all
 	}
 	same(t, "keys", keys(), nil, []access.Reader{other, one})
-	readAccess(t, s, func(snap access.Snap) error {
+	read(t, s, func(snap access.Snap) error {
 		got, found, err := snap.KeyHolder(token(1))
 		same(t, "by its hash", got, err, one)
 		same(t, "found", found, nil, true)
@@ -288,7 +274,7 @@ func keysKept(t *testing.T, s access.Store) {
 	if err := s.Write(t.Context(), func(tx access.Tx) error { return tx.PutReader(access.Reader{ID: "10"}, token(2)) }); err == nil {
 		t.Error("two programs have one key")
 	}
-	writeAccess(t, s, func(tx access.Tx) error {
+	write(t, s, func(tx access.Tx) error {
 		return errors.Join(tx.UseKey("0e", 300), tx.RevokeKey("0f", 400, "rail"), tx.RevokeKey("0f", 500, "teal"), tx.RevokeKey("no such key", 500, "teal"), tx.Revoke(rail.ID, 600, "x"))
 	})
 	one.UsedAt, one.Orphaned = 300, true

@@ -3,7 +3,6 @@ package store_test
 import (
 	"errors"
 	"iter"
-	"reflect"
 	"slices"
 	"sync"
 	"testing"
@@ -40,29 +39,6 @@ func TestJournal(t *testing.T) {
 				test(t, s)
 			})
 		}
-	}
-}
-
-// write puts what f puts, and fails the test where that is an error.
-func write(t *testing.T, s journal.Site, f func(journal.Tx) error) {
-	t.Helper()
-	if err := s.Write(t.Context(), f); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func read(t *testing.T, s journal.Site, f func(journal.Snap) error) {
-	t.Helper()
-	if err := s.Read(t.Context(), f); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// same fails the test where what a site gave is not what it should.
-func same[T any](t *testing.T, what string, got T, err error, want T) {
-	t.Helper()
-	if err != nil || !reflect.DeepEqual(got, want) {
-		t.Errorf("%s: %+v, %v; want %+v", what, got, err, want)
 	}
 }
 

@@ -3,7 +3,9 @@
 package store_test
 
 import (
+	"context"
 	"path/filepath"
+	"reflect"
 	"testing"
 
 	"bedwalk/server/access"
@@ -27,6 +29,33 @@ var stores = map[string]struct {
 		},
 		access: func(t *testing.T) access.Store { return lite.Access(openFile(t, testphone.Ready(t))) },
 	},
+}
+
+// write puts what f puts, and fails the test where that is an error.
+func write[Tx any](t *testing.T, s interface {
+	Write(ctx context.Context, f func(Tx) error) error
+}, f func(Tx) error) {
+	t.Helper()
+	if err := s.Write(t.Context(), f); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func read[Snap any](t *testing.T, s interface {
+	Read(ctx context.Context, f func(Snap) error) error
+}, f func(Snap) error) {
+	t.Helper()
+	if err := s.Read(t.Context(), f); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// same fails the test where what a store gave is not what it should.
+func same[T any](t *testing.T, what string, got T, err error, want T) {
+	t.Helper()
+	if err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("%s: %+v, %v; want %+v", what, got, err, want)
+	}
 }
 
 func openFile(t *testing.T, folder string) *db.DB {
