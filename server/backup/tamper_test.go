@@ -252,6 +252,8 @@ func TestVerifyNamesWhatWasChanged(t *testing.T) {
 		{"a role", "update devices set role = 'owner' where role = 'supervisor'", "table devices"},
 		{"a revocation taken back", "update devices set revoked_at = 0 where revoked_at > 0", "was changed by another hand"},
 		{"a device gone", "delete from devices where role = 'scout'", "is gone by another hand"},
+		{"what a reading key reads", "update reading_keys set people = 1 where name = 'office'", "(a key by which another program reads) was changed by another hand"},
+		{"a webhook", "update hooks set url = url || 'x'", "(a webhook: its address, its secret, what it gets) was changed by another hand"},
 		{"the clock", "update meta set value = value + 315360000000 where name = 'clock'", `table meta: row "clock"`},
 		{"the clock set back", "update meta set value = '5' where name = 'clock'", "last time is earlier"},
 		{"quarantine", "update quarantine set state = 'left' where state = 'review'", "table quarantine"},

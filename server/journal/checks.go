@@ -26,7 +26,7 @@ type Checks interface {
 	Strange() ([]string, error)
 	// LateBy is the last time at which something came, or that was given to a note, where that is later than all of some settings.
 	LateBy(settings ...string) (at int64, late bool, err error)
-	// Unsealed tells of each row of the small tables that is not as Bedwalk wrote it. Wrong is a verb ("was changed").
+	// Unsealed names each row of the small tables that is not as Bedwalk wrote it, and what is wrong with it ("was changed").
 	Unsealed(tell func(table, key, wrong string)) error
 }
 

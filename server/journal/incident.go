@@ -56,6 +56,7 @@ func (s *Store) Incidents(ctx context.Context, limit int) (some []schema.Inciden
 	return append([]schema.Incident{}, some...), all, err
 }
 
+// shorten is a text of at most so many characters, whatever bytes it is made of.
 func shorten(text string, most int) string {
 	text = strings.ToValidUTF8(text, "�")
 	if runes := []rune(text); len(runes) > most {

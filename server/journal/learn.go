@@ -117,6 +117,7 @@ func (b *batch) learnSome(now learned) error {
 	return b.tx.Set(metaLearned, fmt.Sprintf("%d %d", version, unread[len(unread)-1].Position))
 }
 
+// learn gives one entry the keys that it lacks.
 func (b *batch) learn(one schema.Stamped) error {
 	if !slices.Contains(schema.KindsSince(0), one.Entry.Kind) {
 		return nil

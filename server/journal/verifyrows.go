@@ -117,6 +117,8 @@ var tablesHold = map[string]string{
 	"marks": "a mark of the journal's order", "meta": "a setting: the clock's last time, what is backed up, keys", "pairings": "a pairing code",
 	"reports": "what a phone last reported of itself", "registers": "the number of a lot or bed", "quarantine": "a note in quarantine",
 	"awaited": "what a note in quarantine waits for", "writers": "where a phone's chain of notes ends",
+	"reading_keys": "a key by which another program reads", "hooks": "a webhook: its address, its secret, what it gets",
+	"hook_messages": "a message for a webhook", "hook_tries": "a try to send one", "hook_state": "what webhooks last knew of the nursery",
 }
 
 // verifySeals compares the rows of the small tables with their seals.

@@ -58,8 +58,8 @@ func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
 	if err != nil {
 		return nil, err
 	}
-	untold, err := v.hookTroubles(ctx)
-	return slices.Concat(all, waiting, backup, untold), err
+	failed, err := v.hookTroubles(ctx)
+	return slices.Concat(all, waiting, backup, failed), err
 }
 
 // hookTroubles are the webhooks that were switched off because their messages were not taken.

@@ -1,6 +1,6 @@
 -- +goose Up
 
--- Addresses that are told what happens. A secret has to be read to sign with it, so it stands here as it is; no answer gives it again
+-- Addresses that get a message when something happens. A secret has to be read to sign with it, so it stands here as it is; no answer gives it again
 -- and no export has it. Events are types with spaces between them. State is on, off (an owner's wish) or failed; why says what failed.
 create table hooks (
   id            text primary key,
@@ -47,7 +47,7 @@ create table hook_tries (
   answer  text    not null
 ) strict;
 
--- What was known when it was looked last, by which a change is noticed.
+-- What was known at the last look: what differs from it has happened since.
 create table hook_state (
   name  text primary key,
   value text not null
