@@ -56,7 +56,7 @@ func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way 
 	if err != nil {
 		return err
 	}
-	isDemo, err := demo.Is(ctx, p.db)
+	isDemo, err := demo.Is(ctx, p.journal)
 	if err != nil {
 		return err
 	}

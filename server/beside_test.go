@@ -12,11 +12,14 @@ import (
 	"bedwalk/server/testphone"
 )
 
+// inFolder is a nursery in a file.
+func inFolder(data string) nurseryFlag { return nurseryFlag{dataFlag: dataFlag{data}} }
+
 // serving is a data folder as a running server has it: held, with a small nursery in it.
 func serving(t *testing.T) (data string, p *parts) {
 	t.Helper()
 	data = t.TempDir()
-	p, err := open(t.Context(), data, "serve", false)
+	p, err := open(t.Context(), inFolder(data), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,8 +47,12 @@ func TestWhatWouldReplaceOrShareTheDataOfARunningServerIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, run := range map[string]func() error{
-		"serve":             func() error { return (&serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:0"}).Run(t.Context()) },
-		"serve by a link":   func() error { return (&serveCommand{dataFlag: dataFlag{link}, Listen: "127.0.0.1:0"}).Run(t.Context()) },
+		"serve": func() error {
+			return (&serveCommand{nurseryFlag: inFolder(data), Listen: "127.0.0.1:0"}).Run(t.Context())
+		},
+		"serve by a link": func() error {
+			return (&serveCommand{nurseryFlag: inFolder(link), Listen: "127.0.0.1:0"}).Run(t.Context())
+		},
 		"restore":           func() error { return (&restoreCommand{dataFlag: dataFlag{data}, From: backups[0]}).Run(t.Context()) },
 		"restore by a link": func() error { return (&restoreCommand{dataFlag: dataFlag{link}, From: backups[0]}).Run(t.Context()) },
 		"demo":              func() error { return (&demoCommand{dataFlag: dataFlag{data}, Seed: 1}).Run(t.Context()) },
@@ -54,7 +61,7 @@ func TestWhatWouldReplaceOrShareTheDataOfARunningServerIsRefused(t *testing.T) {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}
-	if err := p.db.Present(); err != nil {
+	if err := p.file.Present(); err != nil {
 		t.Error(err)
 	}
 }
@@ -72,13 +79,13 @@ func TestPairBackupAndVerifyChangeNothingOfTheJournalBesideARunningServer(t *tes
 			t.Fatal(err)
 		}
 		head++
-		if err := (&pairCommand{dataFlag: dataFlag{data}, Role: "scout", Person: "New"}).Run(t.Context()); err != nil {
+		if err := (&pairCommand{nurseryFlag: inFolder(data), Role: "scout", Person: "New"}).Run(t.Context()); err != nil {
 			t.Fatal(err)
 		}
 	}
 	for name, run := range map[string]func() error{
 		"backup": func() error { return (&backupCommand{dataFlag: dataFlag{data}, To: t.TempDir()}).Run(t.Context()) },
-		"verify": func() error { return (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()) },
+		"verify": func() error { return (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()) },
 	} {
 		if err := run(); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -90,7 +97,7 @@ func TestPairBackupAndVerifyChangeNothingOfTheJournalBesideARunningServer(t *tes
 	if err := p.Close(); err != nil {
 		t.Fatal(err)
 	}
-	again, err := open(t.Context(), data, "serve", false)
+	again, err := open(t.Context(), inFolder(data), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,11 +112,11 @@ func TestAPairingWorksWithoutAServerAndIsRefusedWhereThereIsNoNursery(t *testing
 	if err := p.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := (&pairCommand{dataFlag: dataFlag{data}, Role: "scout"}).Run(t.Context()); err != nil {
+	if err := (&pairCommand{nurseryFlag: inFolder(data), Role: "scout"}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	typo := filepath.Join(t.TempDir(), "typo")
-	if err := (&pairCommand{dataFlag: dataFlag{typo}, Role: "scout"}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
+	if err := (&pairCommand{nurseryFlag: inFolder(typo), Role: "scout"}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
 		t.Fatalf("got %v", err)
 	}
 	if _, err := os.Stat(typo); !errors.Is(err, os.ErrNotExist) {
@@ -125,7 +132,7 @@ func TestServeBeginsNoEmptyNurseryWhereNotesWere(t *testing.T) {
 	if err := os.Remove(filepath.Join(data, db.File)); err != nil {
 		t.Fatal(err)
 	}
-	err := (&serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:0"}).Run(t.Context())
+	err := (&serveCommand{nurseryFlag: inFolder(data), Listen: "127.0.0.1:0"}).Run(t.Context())
 	if !errors.Is(err, journal.ErrEmptied) || !strings.Contains(err.Error(), "restore") || !strings.Contains(err.Error(), "--start-empty") {
 		t.Fatalf("got %v", err)
 	}
@@ -133,15 +140,15 @@ func TestServeBeginsNoEmptyNurseryWhereNotesWere(t *testing.T) {
 		t.Fatalf("a database was made all the same: %v", err)
 	}
 	for name, run := range map[string]func() error{
-		"pair":   func() error { return (&pairCommand{dataFlag: dataFlag{data}, Role: "scout"}).Run(t.Context()) },
+		"pair":   func() error { return (&pairCommand{nurseryFlag: inFolder(data), Role: "scout"}).Run(t.Context()) },
 		"demo":   func() error { return (&demoCommand{dataFlag: dataFlag{data}, Seed: 1}).Run(t.Context()) },
-		"verify": func() error { return (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()) },
+		"verify": func() error { return (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()) },
 	} {
 		if err := run(); !errors.Is(err, journal.ErrEmptied) {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}
-	empty, err := open(t.Context(), data, "serve", true)
+	empty, err := open(t.Context(), inFolder(data), "serve", false, true)
 	if err != nil {
 		t.Fatal(err)
 	}

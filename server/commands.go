@@ -90,12 +90,12 @@ func (c *demoCommand) Run(ctx context.Context) (err error) {
 }
 
 type exportCommand struct {
-	dataFlag
+	nurseryFlag
 	To string `help:"A new folder." required:"" type:"path" placeholder:"DIR"`
 }
 
 func (c *exportCommand) Run(ctx context.Context) error {
-	p, err := openBeside(ctx, c.Data)
+	p, err := openBeside(ctx, c.nurseryFlag)
 	if err != nil {
 		return err
 	}

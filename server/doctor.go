@@ -25,7 +25,7 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 	}
 	o := doctor.Options{
 		Data: c.Data, Listen: c.Listen, HTTPS: c.encrypts(), Cert: c.TLSCert, Key: c.TLSKey,
-		Build: build(), Now: time.Now(), Open: c.nursery,
+		Build: build(), Now: time.Now(), Open: c.nursery, Database: c.Store != "",
 	}
 	o.Backups, _, o.BackupsWrong = c.backups()
 	if len(c.Origin) > 0 || len(c.Domain) > 0 {
@@ -50,16 +50,7 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 
 // nursery reads what the notes say, beside a server or without one.
 func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err error) {
-	path, err := existing(c.Data)
-	if err != nil {
-		return n, err
-	}
-	// openBeside would bring older tables up to date where nobody serves.
-	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
-	if err != nil {
-		return n, err
-	}
-	p, err := beside(ctx, d)
+	p, err := c.lookedAt(ctx)
 	if err != nil {
 		return n, err
 	}
@@ -83,6 +74,22 @@ func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err erro
 }
 
 // fromMS is a time in ms since 1970, the zero time for 0.
+// lookedAt is the nursery as it is: openBeside would bring an older file's tables up to date where nobody serves.
+func (c *doctorCommand) lookedAt(ctx context.Context) (*parts, error) {
+	if c.Store != "" {
+		return openBeside(ctx, c.nurseryFlag)
+	}
+	path, err := existing(c.Data)
+	if err != nil {
+		return nil, err
+	}
+	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
+	if err != nil {
+		return nil, err
+	}
+	return beside(ctx, inFile(d), d.Dir())
+}
+
 func fromMS(ms int64) time.Time {
 	if ms == 0 {
 		return time.Time{}

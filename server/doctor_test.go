@@ -34,7 +34,7 @@ func TestDoctorReadsARealNurseryBesideTheServerAndChangesNothing(t *testing.T) {
 	defer p.Close()
 	before := p.store.Head()
 	text, err := printed(t, func() error {
-		c := doctorCommand{serveCommand: serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:1"}}
+		c := doctorCommand{serveCommand: serveCommand{nurseryFlag: inFolder(data), Listen: "127.0.0.1:1"}}
 		return c.Run(t.Context())
 	})
 	if err == nil || !strings.Contains(err.Error(), "to look at") {
@@ -45,8 +45,8 @@ func TestDoctorReadsARealNurseryBesideTheServerAndChangesNothing(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
 	}
-	if p.store.Head() != before || p.db.Present() != nil {
-		t.Errorf("the journal went from %d to %d; %v", before, p.store.Head(), p.db.Present())
+	if p.store.Head() != before || p.file.Present() != nil {
+		t.Errorf("the journal went from %d to %d; %v", before, p.store.Head(), p.file.Present())
 	}
 }
 
@@ -62,7 +62,7 @@ func TestDoctorDoesNotBringOlderDataUpToDate(t *testing.T) {
 		t.Fatal(err)
 	}
 	text, err := printed(t, func() error {
-		c := doctorCommand{serveCommand: serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:0"}}
+		c := doctorCommand{serveCommand: serveCommand{nurseryFlag: inFolder(data), Listen: "127.0.0.1:0"}}
 		return c.Run(t.Context())
 	})
 	if err == nil || !strings.Contains(text, "LOOK  notes: an older Bedwalk wrote them") {
@@ -74,7 +74,7 @@ func TestDoctorDoesNotBringOlderDataUpToDate(t *testing.T) {
 }
 
 func TestDoctorSaysWhichFlagsContradictEachOther(t *testing.T) {
-	c := doctorCommand{serveCommand: serveCommand{dataFlag: dataFlag{t.TempDir()}, Office: true, Domain: []string{"beds.example"}}}
+	c := doctorCommand{serveCommand: serveCommand{nurseryFlag: inFolder(t.TempDir()), Office: true, Domain: []string{"beds.example"}}}
 	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "choose one") {
 		t.Errorf("got %v", err)
 	}

@@ -37,7 +37,7 @@ func (p *parts) figures(ctx context.Context, hub *live.Hub) (n metrics.Nursery, 
 	if err != nil {
 		return n, err
 	}
-	size, err := p.db.Size()
+	size, err := p.Size(ctx)
 	if err != nil {
 		return n, err
 	}

@@ -58,7 +58,7 @@ type backupCommand struct {
 }
 
 func (c *backupCommand) Run(ctx context.Context) error {
-	p, err := openBeside(ctx, c.Data)
+	p, err := openBeside(ctx, nurseryFlag{dataFlag: c.dataFlag})
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (c *backupCommand) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	made, err := backup.Save(ctx, p.db, p.store, to, keys, time.Now())
+	made, err := backup.Save(ctx, p.file, p.store, to, keys, time.Now())
 	if err != nil {
 		return err
 	}
@@ -141,22 +141,23 @@ func (c *restoreCommand) access(ctx context.Context, file string) (string, error
 }
 
 type verifyCommand struct {
-	dataFlag
+	nurseryFlag
 	Backup string `help:"Check the newest backup in this folder or bucket, and the pictures there, too." placeholder:"PLACE"`
 	secretFlag
 }
 
 func (c *verifyCommand) Run(ctx context.Context) error {
-	file, err := existing(c.Data)
-	if err != nil {
+	what, found, differ, unread, err := c.check(ctx)
+	if what == "" {
 		return err
 	}
-	found, differ, unread, err := verifyData(ctx, file)
-	tellChecked(c.Data, found, err)
+	tellChecked(what, found, err)
 	for _, one := range differ {
 		fmt.Printf("%s: %s.\n", c.Data, one)
 	}
-	if errors.Is(err, backup.ErrUnsound) {
+	if errors.Is(err, backup.ErrUnsound) && c.Store != "" {
+		err = fmt.Errorf("%w; stop the server, and put the database back from its last backup: the phones send again what it lacks", err)
+	} else if errors.Is(err, backup.ErrUnsound) {
 		err = fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup that is sound: the phones send again what it lacks", err, c.Data)
 	}
 	err = errors.Join(err, unread)
@@ -181,6 +182,26 @@ func (c *verifyCommand) verifyBackup(ctx context.Context) (path string, found ba
 		return "", found, err
 	}
 	return backup.VerifyBackup(ctx, at, secrets)
+}
+
+// check checks the nursery, and says what was checked, nothing where it could not be opened.
+func (c *verifyCommand) check(ctx context.Context) (what string, found backup.Checked, differ []string, unread, err error) {
+	if c.Store == "" {
+		file, err := existing(c.Data)
+		if err != nil {
+			return "", found, nil, nil, err
+		}
+		found, differ, unread, err = verifyData(ctx, file)
+		return c.Data, found, differ, unread, err
+	}
+	n, err := c.database(ctx, false, true)
+	if err != nil {
+		return "", found, nil, nil, err
+	}
+	defer func() { err = errors.Join(err, n.Close()) }()
+	found, err = backup.VerifySite(ctx, n.journal, c.Data)
+	differ, unread = backup.DifferencesOf(ctx, n.journal, n.access, c.Data)
+	return "Site " + n.base.Name(), found, differ, unread, err
 }
 
 // verifyData checks a data folder's database and compares it with the files beside it; once more where a server was

@@ -49,18 +49,18 @@ func TestWhatTheCommandsKeepTheyGiveBack(t *testing.T) {
 			return (&restoreCommand{dataFlag: dataFlag{restored}, From: kept, secretFlag: secretFlag{secret}}).Run(t.Context())
 		}},
 		{"verify", func() error {
-			return (&verifyCommand{dataFlag: dataFlag{restored}, Backup: kept, secretFlag: secretFlag{secret}}).Run(t.Context())
+			return (&verifyCommand{nurseryFlag: inFolder(restored), Backup: kept, secretFlag: secretFlag{secret}}).Run(t.Context())
 		}},
-		{"export", func() error { return (&exportCommand{dataFlag{data}, exported}).Run(t.Context()) }},
+		{"export", func() error { return (&exportCommand{inFolder(data), exported}).Run(t.Context()) }},
 		{"import", func() error { return (&importCommand{dataFlag{imported}, exported}).Run(t.Context()) }},
-		{"verify what was imported", func() error { return (&verifyCommand{dataFlag: dataFlag{imported}}).Run(t.Context()) }},
+		{"verify what was imported", func() error { return (&verifyCommand{nurseryFlag: inFolder(imported)}).Run(t.Context()) }},
 	} {
 		if err := step.run(); err != nil {
 			t.Fatalf("%s: %v", step.name, err)
 		}
 	}
 	for _, dir := range []string{data, restored, imported} {
-		p, err := openBeside(t.Context(), dir)
+		p, err := openBeside(t.Context(), inFolder(dir))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -97,7 +97,7 @@ func TestWhatADiskRefusesIsSaidWithWhatToDo(t *testing.T) {
 // A machine whose clock is an hour behind takes no notes, and says so where it is started.
 func TestAClockAnHourBehindIsNamedAtTheTerminal(t *testing.T) {
 	data, p := serving(t)
-	if err := p.db.Write(t.Context(), func(tx *sql.Tx) error {
+	if err := p.file.Write(t.Context(), func(tx *sql.Tx) error {
 		_, err := tx.Exec("update meta set value = ? where name = 'clock'", time.Now().Add(time.Hour).UnixMilli())
 		return err
 	}); err != nil {
@@ -106,13 +106,13 @@ func TestAClockAnHourBehindIsNamedAtTheTerminal(t *testing.T) {
 	if err := p.Close(); err != nil {
 		t.Fatal(err)
 	}
-	p, err := open(t.Context(), data, "serve", false)
+	p, err := open(t.Context(), inFolder(data), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer p.Close()
 	text, err := printed(t, func() error {
-		return (&serveCommand{dataFlag: dataFlag{data}}).announce(t.Context(), p, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1}, &secure.TLSMode{})
+		return (&serveCommand{nurseryFlag: inFolder(data)}).announce(t.Context(), p, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1}, &secure.TLSMode{})
 	})
 	if err != nil || !strings.Contains(text, "The server's clock is behind the last time that it gave.") || !strings.Contains(text, "Set the clock of the server's machine") {
 		t.Errorf("%v\n%s", err, text)

@@ -12,14 +12,14 @@ import (
 )
 
 type pairCommand struct {
-	dataFlag
+	nurseryFlag
 	Role   string `help:"What the new device may do: scout, supervisor or owner." enum:"scout,supervisor,owner" default:"scout"`
 	Person string `help:"Whose device it is: a known name or a new one. Without it, someone with that role." placeholder:"NAME"`
 	URL    string `name:"url" help:"How people reach the server." default:"http://localhost:8080" placeholder:"URL"`
 }
 
 func (c *pairCommand) Run(ctx context.Context) error {
-	p, err := openBeside(ctx, c.Data)
+	p, err := openBeside(ctx, c.nurseryFlag)
 	if err != nil {
 		return err
 	}

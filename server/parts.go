@@ -13,14 +13,14 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
 	"bedwalk/server/photos"
-	"bedwalk/server/store/lite"
 	"bedwalk/server/view"
 )
 
-// parts are what every command on a data folder works with.
+// parts are what every command on a nursery works with. Dir is its data folder.
 type parts struct {
+	place
+	dir    string
 	hold   *db.Hold
-	db     *db.DB
 	store  *journal.Store
 	gate   *access.Gate
 	photos *photos.Store
@@ -29,14 +29,14 @@ type parts struct {
 
 // open puts the parts together on a data folder, which is made when it is not there, and holds it for a command until
 // they are closed.
-func open(ctx context.Context, data, command string, startEmpty bool) (*parts, error) {
-	hold, err := holdFolder(data, command)
+func open(ctx context.Context, at nurseryFlag, command string, isNew, startEmpty bool) (*parts, error) {
+	hold, err := holdFolder(at.Data, command)
 	if err != nil {
 		return nil, err
 	}
-	p, err := openHeld(ctx, data, hold, startEmpty)
-	if err != nil {
-		return nil, errors.Join(err, hold.Release())
+	p := &parts{dir: at.Data, hold: hold}
+	if err := p.openHeld(ctx, at, isNew, startEmpty); err != nil {
+		return nil, errors.Join(err, p.Close())
 	}
 	return p, nil
 }
@@ -49,48 +49,64 @@ func holdFolder(data, command string) (*db.Hold, error) {
 	return db.HoldDir(data, command)
 }
 
-func openHeld(ctx context.Context, data string, hold *db.Hold, startEmpty bool) (*parts, error) {
+func (p *parts) openHeld(ctx context.Context, at nurseryFlag, isNew, startEmpty bool) (err error) {
+	if at.Store != "" {
+		p.place, err = at.database(ctx, isNew, false)
+		if err == nil {
+			err = p.base.Hold(ctx)
+		}
+	} else if p.place, err = fileIn(ctx, at.Data, p.hold, startEmpty); err == nil {
+		p.dir = p.file.Dir()
+	}
+	if err != nil {
+		return err
+	}
+	if p.store, err = journal.Open(ctx, journal.Options{Site: p.journal, Dir: p.dir, StartEmpty: startEmpty, Shared: p.base != nil}); err != nil {
+		return err
+	}
+	if p.photos, err = photos.Open(filepath.Join(p.dir, backup.PhotosDir), time.Now); err != nil {
+		return err
+	}
+	p.join()
+	return p.gate.HeedRevoked(ctx)
+}
+
+func fileIn(ctx context.Context, data string, hold *db.Hold, startEmpty bool) (place, error) {
 	if !startEmpty {
 		if err := journal.CheckBeside(data); err != nil {
-			return nil, err
+			return place{}, err
 		}
 	}
 	d, err := db.Open(ctx, db.Options{Path: filepath.Join(data, db.File), Hold: hold})
 	if err != nil {
-		return nil, err
+		return place{}, err
 	}
-	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), StartEmpty: startEmpty})
-	if err != nil {
-		return nil, errors.Join(err, d.Close())
-	}
-	pictures, err := photos.Open(filepath.Join(data, backup.PhotosDir), time.Now)
-	if err != nil {
-		return nil, errors.Join(err, store.Close(), d.Close())
-	}
-	p := &parts{hold: hold, db: d, store: store, photos: pictures}
-	p.join()
-	if err := p.gate.HeedRevoked(ctx); err != nil {
-		return nil, errors.Join(err, store.Close(), d.Close())
-	}
-	return p, nil
+	return inFile(d), nil
 }
 
 // openBeside is for commands that work beside a running server, or without one: the folder is not held, no epoch is
 // begun, no table changed, and the journal is only read.
-func openBeside(ctx context.Context, data string) (*parts, error) {
-	path, err := existing(data)
+func openBeside(ctx context.Context, at nurseryFlag) (*parts, error) {
+	if at.Store != "" {
+		n, err := at.database(ctx, false, true)
+		if err != nil {
+			return nil, err
+		}
+		return beside(ctx, n, at.Data)
+	}
+	path, err := existing(at.Data)
 	if err != nil {
 		return nil, err
 	}
 	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
 	if errors.Is(err, db.ErrOlder) {
 		// Unless nobody serves: then its tables may be brought up to date.
-		d, err = upToDate(ctx, data, path)
+		d, err = upToDate(ctx, at.Data, path)
 	}
 	if err != nil {
 		return nil, err
 	}
-	return beside(ctx, d)
+	return beside(ctx, inFile(d), d.Dir())
 }
 
 func existing(data string) (path string, err error) {
@@ -113,19 +129,25 @@ func upToDate(ctx context.Context, data, path string) (d *db.DB, err error) {
 	return db.Open(ctx, db.Options{Path: path})
 }
 
-func beside(ctx context.Context, d *db.DB) (*parts, error) {
-	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Beside: true})
+func beside(ctx context.Context, n place, dir string) (*parts, error) {
+	store, err := journal.Open(ctx, journal.Options{Site: n.journal, Dir: dir, Beside: true})
 	if err != nil {
-		return nil, errors.Join(err, d.Close())
+		return nil, errors.Join(err, n.Close())
 	}
-	p := &parts{db: d, store: store}
+	p := &parts{place: n, dir: dir, store: store}
 	p.join()
 	return p, nil
 }
 
 func (p *parts) join() {
-	p.gate = access.New(access.Options{Store: lite.Access(p.db), Dir: p.db.Dir()})
+	p.gate = access.New(access.Options{Store: p.access, Dir: p.dir})
 	p.views = view.New(p.store, p.gate)
 }
 
-func (p *parts) Close() error { return errors.Join(p.store.Close(), p.db.Close(), p.hold.Release()) }
+// Close closes what is open, and lets the folder go.
+func (p *parts) Close() (err error) {
+	if p.store != nil {
+		err = p.store.Close()
+	}
+	return errors.Join(err, p.place.Close(), p.hold.Release())
+}

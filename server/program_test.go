@@ -20,7 +20,7 @@ import (
 )
 
 func TestAnEmptyNurseryIsBegunByItsOwner(t *testing.T) {
-	p, err := open(t.Context(), filepath.Join(t.TempDir(), "made", "on the way"), "serve", false)
+	p, err := open(t.Context(), inFolder(filepath.Join(t.TempDir(), "made", "on the way")), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,7 +40,7 @@ func TestAnEmptyNurseryIsBegunByItsOwner(t *testing.T) {
 }
 
 func TestInvitationsWithoutANameGoRoundAmongThePeopleOfTheRole(t *testing.T) {
-	p, err := open(t.Context(), t.TempDir(), "serve", false)
+	p, err := open(t.Context(), inFolder(t.TempDir()), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +79,7 @@ func TestInvitationsWithoutANameGoRoundAmongThePeopleOfTheRole(t *testing.T) {
 
 func TestTheDemoNeverTouchesDataThatIsThere(t *testing.T) {
 	data := t.TempDir()
-	p, err := open(t.Context(), data, "serve", false)
+	p, err := open(t.Context(), inFolder(data), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,10 +105,10 @@ func TestTheDemoNeverTouchesDataThatIsThere(t *testing.T) {
 	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "choose 40, 80") {
 		t.Fatalf("got %v", err)
 	}
-	if err := (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()); err != nil {
+	if err := (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if err := (&verifyCommand{dataFlag: dataFlag{t.TempDir()}}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
+	if err := (&verifyCommand{nurseryFlag: inFolder(t.TempDir())}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
 		t.Fatalf("verifying nothing gave %v", err)
 	}
 }
@@ -184,7 +184,7 @@ func TestOnlyAWayThatPhonesAlreadyTrustPromisesHTTPSForLater(t *testing.T) {
 
 func TestPairingInAMistypedFolderMakesNoNursery(t *testing.T) {
 	typo := filepath.Join(t.TempDir(), "dtaa")
-	err := (&pairCommand{dataFlag: dataFlag{typo}, Role: "scout"}).Run(t.Context())
+	err := (&pairCommand{nurseryFlag: inFolder(typo), Role: "scout"}).Run(t.Context())
 	if err == nil || !strings.Contains(err.Error(), typo) || !strings.Contains(err.Error(), "--data") {
 		t.Errorf("got %v", err)
 	}
@@ -196,7 +196,7 @@ func TestPairingInAMistypedFolderMakesNoNursery(t *testing.T) {
 func TestServeEndsInItsOwnTimeWhenAsked(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
-	c := serveCommand{dataFlag: dataFlag{Data: t.TempDir()}, Listen: "127.0.0.1:0"}
+	c := serveCommand{nurseryFlag: inFolder(t.TempDir()), Listen: "127.0.0.1:0"}
 	go func() { ended <- c.Run(ctx) }()
 	stop()
 	if err := <-ended; err != nil && !errors.Is(err, context.Canceled) {

@@ -21,7 +21,7 @@ func (hoarder) Delete(context.Context, string) error {
 }
 
 func TestABackupThatWasMadeIsMadeAlsoWhereOlderOnesCannotBeDeleted(t *testing.T) {
-	p, err := open(t.Context(), t.TempDir(), "serve", false)
+	p, err := open(t.Context(), inFolder(t.TempDir()), "serve", false, false)
 	if err != nil {
 		t.Fatal(err)
 	}

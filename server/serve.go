@@ -22,7 +22,9 @@ import (
 )
 
 type serveCommand struct {
-	dataFlag
+	nurseryFlag
+	NewSite bool `help:"Begin another nursery, of the name --site, in a database that has some."`
+
 	Listen string `help:"Address and port to serve at. Without it :8080; with --domain :443, with --office :8443." placeholder:"ADDR"`
 
 	Domain    []string `help:"Public name of this machine, for HTTPS with a certificate that is obtained and renewed automatically; by this you accept the terms of Let's Encrypt." placeholder:"NAME"`
@@ -60,7 +62,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err := c.validate(); err != nil {
 		return err
 	}
-	p, err := open(ctx, c.Data, "serve", c.StartEmpty)
+	p, err := open(ctx, c.nurseryFlag, "serve", c.NewSite, c.StartEmpty)
 	if err != nil {
 		return err
 	}
@@ -97,7 +99,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
 	options.Hub = hub
 	webhooks := hooks.New(hooks.Options{
-		DB: p.db, Journal: p.store, Local: c.WebhooksInside, Log: log,
+		DB: p.hooks, Journal: p.store, Local: c.WebhooksInside, Log: log,
 		Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") },
 	})
 	options.Hooks, p.views.FailedHooks = webhooks, webhooks.Failing
@@ -186,7 +188,7 @@ type saver struct {
 func (s *saver) now(ctx context.Context) (backup.Made, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	made, err := backup.Save(ctx, s.parts.db, s.parts.store, s.to, s.keys, time.Now())
+	made, err := backup.Save(ctx, s.parts.file, s.parts.store, s.to, s.keys, time.Now())
 	if err != nil {
 		return made, err
 	}

@@ -20,7 +20,7 @@ import (
 // everybody else is answered. Figures: go test ./server -run SlowSockets -v
 func TestIdleAndSlowSocketsKeepNobodyOut(t *testing.T) {
 	const idle, slow = 2000, 100
-	p, err := open(t.Context(), t.TempDir(), "serve", true)
+	p, err := open(t.Context(), inFolder(t.TempDir()), "serve", false, true)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -38,7 +38,10 @@ func (p *parts) tidy(ctx context.Context, log *slog.Logger) {
 // shrinkLog writes the log back into the database once it is larger than it should be, and reports on the Phones page one that stays
 // large because somebody goes on reading.
 func (p *parts) shrinkLog(ctx context.Context, log *slog.Logger) error {
-	size, large, err := p.db.ShrinkLog(ctx)
+	if p.file == nil {
+		return nil
+	}
+	size, large, err := p.file.ShrinkLog(ctx)
 	if err != nil {
 		return err
 	}

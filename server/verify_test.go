@@ -36,7 +36,7 @@ func TestVerifyLeavesTheFolderAsItFoundIt(t *testing.T) {
 	check := func(when string) {
 		t.Helper()
 		before := filesOf(t, data)
-		if err := (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()); err != nil {
+		if err := (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()); err != nil {
 			t.Errorf("%s: %v", when, err)
 		}
 		if after := filesOf(t, data); !maps.Equal(before, after) {
@@ -127,7 +127,7 @@ func TestVerifySaysWhereTheFilesBesideTheDatabaseDifferFromIt(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(data, "revoked.json"), []byte("{"), 0o640); err != nil {
 		t.Fatal(err)
 	}
-	if err := (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "revoked.json cannot be read") {
+	if err := (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "revoked.json cannot be read") {
 		t.Errorf("a list of revoked phones that cannot be read: %v", err)
 	}
 }

@@ -19,22 +19,31 @@ const lookEvery = 5 * time.Second
 func (p *parts) watch(ctx context.Context, out io.Writer, log *slog.Logger) {
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
-	for p.db.Present() == nil {
+	var gone <-chan struct{}
+	if p.file != nil {
+		gone = p.file.Gone()
+	}
+	for p.Present() == nil {
 		select {
 		case <-ctx.Done():
 			return
-		case <-p.db.Gone():
+		case <-gone:
 		case <-tick.C:
 		}
 	}
-	what := p.db.Present()
-	saved, err := backup.Rescue(ctx, p.db, time.Now())
+	what := p.Present()
+	if p.file == nil {
+		log.Error("the database was set back", "error", what)
+		fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)
+		return
+	}
+	saved, err := backup.Rescue(ctx, p.file, time.Now())
 	log.Error("the data files are gone", "error", what, "saved", saved.Path, "saved_error", err)
 	fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)
 	if err != nil {
-		fmt.Fprintf(out, "What the server had open could not be saved: %v\nStop it, and put the last backup back: bedwalk restore --data %s --from FILE\n", err, p.db.Dir())
+		fmt.Fprintf(out, "What the server had open could not be saved: %v\nStop it, and put the last backup back: bedwalk restore --data %s --from FILE\n", err, p.file.Dir())
 		return
 	}
 	fmt.Fprintf(out, "All notes up to position %d are saved in %s. Stop the server (Ctrl-C), then\nbedwalk restore --data %s --from %s\nand start it again. Phones keep their notes meanwhile.\n",
-		saved.Position, saved.Path, p.db.Dir(), saved.Path)
+		saved.Position, saved.Path, p.file.Dir(), saved.Path)
 }

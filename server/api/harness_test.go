@@ -89,7 +89,7 @@ func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*ap
 	}
 	views := view.New(s.store, s.gate)
 	s.hooks = hooks.New(hooks.Options{
-		DB: d, Journal: s.store, Now: now, Local: true, Beds: func(ctx context.Context) (schema.BedsView, error) { return views.Beds(ctx, "") },
+		DB: hooks.InFile(d), Journal: s.store, Now: now, Local: true, Beds: func(ctx context.Context) (schema.BedsView, error) { return views.Beds(ctx, "") },
 	})
 	views.FailedHooks = s.hooks.Failing
 	o := api.Options{

@@ -200,6 +200,26 @@ func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
 	return m, place(half, m.Path)
 }
 
+// PutAside moves a data folder's database into a folder of its own there, whose name begins with a word, and returns its path, "" where there is none.
+func PutAside(data, word string, now time.Time) (aside string, err error) {
+	for _, end := range []string{"", "-wal", "-shm"} {
+		path := filepath.Join(data, db.File+end)
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if aside == "" {
+			aside = filepath.Join(data, word+"-"+now.UTC().Format(stamped))
+			if err := os.MkdirAll(aside, 0o750); err != nil {
+				return "", err
+			}
+		}
+		if err := os.Rename(path, filepath.Join(aside, db.File+end)); err != nil {
+			return aside, err
+		}
+	}
+	return aside, nil
+}
+
 // Restore replaces a data directory's database by a backup. What was there is moved into a folder of its own, whose path
 // is returned ("" when there was nothing).
 func Restore(ctx context.Context, data, backup string, now time.Time) (aside string, head int64, err error) {
@@ -214,20 +234,8 @@ func Restore(ctx context.Context, data, backup string, now time.Time) (aside str
 	if err := copyFile(backup, half); err != nil {
 		return "", 0, fmt.Errorf("copy the backup: %w", err)
 	}
-	for _, end := range []string{"", "-wal", "-shm"} {
-		path := filepath.Join(data, db.File+end)
-		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if aside == "" {
-			aside = filepath.Join(data, "replaced-"+now.UTC().Format(stamped))
-			if err := os.MkdirAll(aside, 0o750); err != nil {
-				return "", 0, err
-			}
-		}
-		if err := os.Rename(path, filepath.Join(aside, db.File+end)); err != nil {
-			return aside, 0, err
-		}
+	if aside, err = PutAside(data, "replaced", now); err != nil {
+		return aside, 0, err
 	}
 	if err := place(half, filepath.Join(data, db.File)); err != nil {
 		return aside, 0, err

@@ -88,7 +88,7 @@ func filled(t *testing.T, notes int) (folder string) {
 			t.Fatal(err)
 		}
 	}
-	told := hooks.New(hooks.Options{DB: s.db, Journal: s.store, Beds: func(ctx context.Context) (schema.BedsView, error) {
+	told := hooks.New(hooks.Options{DB: hooks.InFile(s.db), Journal: s.store, Beds: func(ctx context.Context) (schema.BedsView, error) {
 		return view.New(s.store, gate).Beds(ctx, "")
 	}})
 	hook, _, err := told.Make(t.Context(), hooks.Hook{Name: "office", URL: "https://localhost:9/", Events: hooks.Events, MadeBy: a.Person})

@@ -38,10 +38,15 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 		c.Complaints = complaints
 		return c, ErrUnsound
 	}
-	if c.Verified, err = journal.Verify(ctx, lite.Journal(d)); err != nil {
+	return VerifySite(ctx, lite.Journal(d), d.Dir())
+}
+
+// VerifySite is Verify of a nursery wherever its notes lie, with the pictures in a folder.
+func VerifySite(ctx context.Context, site journal.Site, dir string) (c Checked, err error) {
+	if c.Verified, err = journal.Verify(ctx, site); err != nil {
 		return c, err
 	}
-	pictures, wrong, err := checkPictures(ctx, filepath.Join(d.Dir(), PhotosDir))
+	pictures, wrong, err := checkPictures(ctx, filepath.Join(dir, PhotosDir))
 	if err != nil {
 		return c, err
 	}
@@ -56,9 +61,14 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 // to do. None of it makes the data unsound. What a running server writes meanwhile is not a difference: only what is found twice
 // counts. It writes nothing. The error is that of a file that cannot be read.
 func Differences(ctx context.Context, d *db.DB) ([]string, error) {
+	return DifferencesOf(ctx, lite.Journal(d), lite.Access(d), d.Dir())
+}
+
+// DifferencesOf is Differences of a nursery wherever its notes lie.
+func DifferencesOf(ctx context.Context, site journal.Site, gate access.Store, dir string) ([]string, error) {
 	once := func() ([]string, error) {
-		ofJournal, err := journal.Differences(ctx, lite.Journal(d), d.Dir())
-		ofAccess, bad := access.Differences(ctx, lite.Access(d), d.Dir())
+		ofJournal, err := journal.Differences(ctx, site, dir)
+		ofAccess, bad := access.Differences(ctx, gate, dir)
 		return append(ofJournal, ofAccess...), errors.Join(err, bad)
 	}
 	first, err := once()

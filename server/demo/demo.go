@@ -113,9 +113,12 @@ func allMerged(answer schema.PushAnswer) error {
 const mark = "demo"
 
 // Is says whether a database holds the demo.
-func Is(ctx context.Context, d *db.DB) (is bool, err error) {
-	err = d.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select count(*) > 0 from meta where name = ?", mark).Scan(&is)
+func Is(ctx context.Context, site journal.Site) (is bool, err error) {
+	err = site.Read(ctx, func(snap journal.Snap) error {
+		return snap.State([]string{"meta"}, func(one journal.StateRow) error {
+			is = is || one.Row["name"] == mark
+			return nil
+		})
 	})
 	return is, err
 }

@@ -23,6 +23,8 @@ func (f Finding) Wrong() bool { return f.Do != "" }
 // Options say what to look at: the way in which the server is served, as its flags have it.
 type Options struct {
 	Data string
+	// Database is true where the notes lie in a database and not in a file of the folder.
+	Database bool
 	// Listen is the address and port that the server listens at; HTTPS is true when it speaks HTTPS there itself.
 	Listen string
 	HTTPS  bool

@@ -54,7 +54,7 @@ func (o Options) folder() (all []Finding, running bool) {
 
 // nursery looks at what the notes say: whether they can be read, and how the phones and the quarantine stand.
 func (o Options) nursery(ctx context.Context, running bool) []Finding {
-	if _, err := os.Stat(filepath.Join(o.Data, db.File)); err != nil {
+	if _, err := os.Stat(filepath.Join(o.Data, db.File)); err != nil && !o.Database {
 		if running {
 			return one(ok("notes", "the data file is gone while the server runs").but("Stop the server, put the last backup back with bedwalk restore, and start it again. Phones keep their notes."))
 		}
@@ -63,6 +63,9 @@ func (o Options) nursery(ctx context.Context, running bool) []Finding {
 	n, err := o.Open(ctx)
 	if errors.Is(err, db.ErrOlder) {
 		return one(ok("notes", "an older Bedwalk wrote them; the next start of this one brings them up to date, and there is no way back").but("Make a backup with the older one first; then stop it and start this one."))
+	}
+	if err != nil && o.Database {
+		return one(ok("notes", "cannot be read: %v", err).but("See that --store and --site are what the server is served with, and that PostgreSQL runs."))
 	}
 	if err != nil {
 		return one(ok("notes", "cannot be read: %v", err).but("If the file is damaged, put the last backup back with bedwalk restore; bedwalk verify says whether it is."))
@@ -80,6 +83,8 @@ func (o Options) notesBackedUp(n Nursery) Finding {
 	switch {
 	case n.Head == 0:
 		return ok("backup", "nothing to back up yet")
+	case o.Database:
+		return ok("backup", "the database's own, which this cannot see; %s has the pictures and goes with it", o.Data)
 	case n.BackedUpAt.IsZero():
 		return ok("backup", "never made").but("Serve with --backup-to and a folder on another disk, or run bedwalk backup --to FOLDER each day.")
 	case lacks > 0 && o.Now.Sub(n.BackedUpAt) > backupAge:

@@ -8,7 +8,6 @@ import (
 	"context"
 	"crypto/rand"
 	"crypto/x509"
-	"database/sql"
 	"encoding/base64"
 	"encoding/hex"
 	"errors"
@@ -65,7 +64,7 @@ type Journal interface {
 // are the authorities that certificates are checked by, nil for the system's. A nil Now is the system's clock, a nil Random its random
 // source, and a nil Jitter lengthens waits by up to a tenth.
 type Options struct {
-	DB      *db.DB
+	DB      DB
 	Journal Journal
 	Beds    func(ctx context.Context) (schema.BedsView, error)
 	Local   bool
@@ -141,7 +140,7 @@ func (h *Hooks) Make(ctx context.Context, hook Hook) (id, secret string, err err
 	if id, err = h.hexID(); err != nil {
 		return "", "", err
 	}
-	err = h.listen(ctx, func(tx *sql.Tx) error {
+	err = h.listen(ctx, func(tx Tx) error {
 		var count int
 		if err := tx.QueryRow("select count(*) from hooks").Scan(&count); err != nil {
 			return err
@@ -161,7 +160,7 @@ func (h *Hooks) Make(ctx context.Context, hook Hook) (id, secret string, err err
 }
 
 // listen changes which hooks are on. What has happened until now is for those that are on now, what comes is for those that are on then.
-func (h *Hooks) listen(ctx context.Context, f func(*sql.Tx) error) error {
+func (h *Hooks) listen(ctx context.Context, f func(Tx) error) error {
 	h.lookNow(ctx)
 	if err := h.DB.Write(ctx, f); err != nil {
 		return err
@@ -179,7 +178,7 @@ func (h *Hooks) lookNow(ctx context.Context) {
 
 // List is every hook, in the order in which they were made.
 func (h *Hooks) List(ctx context.Context) (all []Hook, err error) {
-	err = h.DB.Read(ctx, func(tx *sql.Tx) error {
+	err = h.DB.Read(ctx, func(tx Tx) error {
 		all, err = hooks(tx, "order by made_at, id")
 		return err
 	})
@@ -199,7 +198,7 @@ func (h *Hooks) Failing(ctx context.Context) (failed []schema.Hook, err error) {
 
 // Tries are the last tries of a hook, newest first.
 func (h *Hooks) Tries(ctx context.Context, id string) (all []Try, err error) {
-	err = h.DB.Read(ctx, func(tx *sql.Tx) error {
+	err = h.DB.Read(ctx, func(tx Tx) error {
 		rows, err := tx.Query("select message, type, try, at, ms, status, error, answer from hook_tries where hook = ? order by n desc", id)
 		if err != nil {
 			return err
@@ -223,7 +222,7 @@ func (h *Hooks) Switch(ctx context.Context, id string, on bool) error {
 	if on {
 		state = On
 	}
-	return h.listen(ctx, func(tx *sql.Tx) error {
+	return h.listen(ctx, func(tx Tx) error {
 		if hook, err := oneHook(tx, id); err != nil || hook.State == state {
 			return err
 		}
@@ -233,7 +232,7 @@ func (h *Hooks) Switch(ctx context.Context, id string, on bool) error {
 
 // Remove forgets a hook, what waits for it, and its log.
 func (h *Hooks) Remove(ctx context.Context, id string) error {
-	return h.listen(ctx, func(tx *sql.Tx) error {
+	return h.listen(ctx, func(tx Tx) error {
 		if _, err := oneHook(tx, id); err != nil {
 			return err
 		}
@@ -251,7 +250,7 @@ func (h *Hooks) Rotate(ctx context.Context, id string) (secret string, err error
 	if secret, err = h.drawSecret(); err != nil {
 		return "", err
 	}
-	return secret, h.DB.Write(ctx, func(tx *sql.Tx) error {
+	return secret, h.DB.Write(ctx, func(tx Tx) error {
 		hook, err := oneHook(tx, id)
 		if err != nil {
 			return err
@@ -263,7 +262,7 @@ func (h *Hooks) Rotate(ctx context.Context, id string) (secret string, err error
 }
 
 // oneHook is a hook that is there; ErrNoHook where it is not.
-func oneHook(tx *sql.Tx, id string) (Hook, error) {
+func oneHook(tx Tx, id string) (Hook, error) {
 	found, err := hooks(tx, "where id = ?", id)
 	if err != nil {
 		return Hook{}, err
@@ -274,7 +273,7 @@ func oneHook(tx *sql.Tx, id string) (Hook, error) {
 	return found[0], nil
 }
 
-func (h *Hooks) setState(tx *sql.Tx, id, state, why string) error {
+func (h *Hooks) setState(tx Tx, id, state, why string) error {
 	if _, err := tx.Exec("update hooks set state = ?, why = ?, changed_at = ?, failing_since = 0 where id = ?", state, why, h.Now().UnixMilli(), id); err != nil {
 		return err
 	}
@@ -282,7 +281,7 @@ func (h *Hooks) setState(tx *sql.Tx, id, state, why string) error {
 	return err
 }
 
-func hooks(tx *sql.Tx, rest string, args ...any) (all []Hook, err error) {
+func hooks(tx Tx, rest string, args ...any) (all []Hook, err error) {
 	rows, err := tx.Query(`select id, name, url, events, secret, old_secret, old_until, made_by, made_at, state, why, changed_at, failing_since,
 		(select count(*) from hook_messages m where m.hook = hooks.id and m.state = 'waiting') from hooks `+rest, args...)
 	if err != nil {

@@ -63,7 +63,7 @@ func open(t *testing.T, change ...func(*hooks.Options)) *site {
 // start is what a restart of the server does: everything in memory is made again.
 func (s *site) start(change ...func(*hooks.Options)) {
 	o := hooks.Options{
-		DB: s.db, Journal: s.store, Beds: func(ctx context.Context) (schema.BedsView, error) { return s.views.Beds(ctx, "") },
+		DB: hooks.InFile(s.db), Journal: s.store, Beds: func(ctx context.Context) (schema.BedsView, error) { return s.views.Beds(ctx, "") },
 		Local: true, Now: func() time.Time { return s.clock }, Jitter: func(d time.Duration) time.Duration { return d },
 	}
 	for _, f := range change {

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"context"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"maps"
 	"slices"
 	"strconv"
@@ -91,7 +91,7 @@ func (h *Hooks) Look(ctx context.Context) error {
 		if len(was) == 0 {
 			return nil
 		}
-		return h.DB.Write(ctx, func(tx *sql.Tx) error {
+		return h.DB.Write(ctx, func(tx Tx) error {
 			_, err := tx.Exec("delete from hook_state")
 			return err
 		})
@@ -115,7 +115,7 @@ func (h *Hooks) Look(ctx context.Context) error {
 // known is what was known when it was looked last, and whether a hook listens.
 func (h *Hooks) known(ctx context.Context) (was map[string]string, anyOn bool, err error) {
 	was = map[string]string{}
-	err = h.DB.Read(ctx, func(tx *sql.Tx) error {
+	err = h.DB.Read(ctx, func(tx Tx) error {
 		if err := tx.QueryRow("select count(*) > 0 from hooks where state = 'on'").Scan(&anyOn); err != nil {
 			return err
 		}
@@ -271,7 +271,7 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 		return nil
 	}
 	at := h.Now()
-	err := h.DB.Write(ctx, func(tx *sql.Tx) error {
+	err := h.DB.Write(ctx, func(tx Tx) error {
 		for name := range was {
 			if _, still := now[name]; !still {
 				if _, err := tx.Exec("delete from hook_state where name = ?", name); err != nil {
@@ -283,7 +283,9 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 			if was[name] == value {
 				continue
 			}
-			if _, err := tx.Exec("insert into hook_state values (?, ?) on conflict (name) do update set value = excluded.value", name, value); err != nil {
+			_, gone := tx.Exec("delete from hook_state where name = ?", name)
+			_, err := tx.Exec("insert into hook_state values (?, ?)", name, value)
+			if err := errors.Join(gone, err); err != nil {
 				return err
 			}
 		}
@@ -310,7 +312,7 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 	return err
 }
 
-func (h *Hooks) queue(tx *sql.Tx, hook Hook, events []happened, at time.Time) error {
+func (h *Hooks) queue(tx Tx, hook Hook, events []happened, at time.Time) error {
 	for _, e := range events {
 		if !slices.Contains(hook.Events, e.kind) {
 			continue
@@ -319,7 +321,7 @@ func (h *Hooks) queue(tx *sql.Tx, hook Hook, events []happened, at time.Time) er
 		if err != nil {
 			return err
 		}
-		result, err := tx.Exec("insert into hook_messages (hook, id, type, body, made_at, next_at) values (?, ?, ?, ?, ?, ?) on conflict (hook, id) do nothing",
+		result, err := tx.Exec("insert into hook_messages (hook, id, type, body, made_at, next_at) values (?, ?, ?, ?, ?, ?) on conflict do nothing",
 			hook.ID, e.id(), e.kind, text, at.UnixMilli(), at.UnixMilli())
 		if err != nil {
 			return err

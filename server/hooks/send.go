@@ -193,7 +193,7 @@ func (h *Hooks) Deliver(ctx context.Context) (next time.Time, err error) {
 // due is the oldest message that is due of each hook.
 func (h *Hooks) due(ctx context.Context) (due []message, next time.Time, err error) {
 	now := h.Now().UnixMilli()
-	err = h.DB.Read(ctx, func(tx *sql.Tx) error {
+	err = h.DB.Read(ctx, func(tx Tx) error {
 		all, err := hooks(tx, "where state = 'on' order by id")
 		if err != nil {
 			return err
@@ -220,7 +220,7 @@ func (h *Hooks) due(ctx context.Context) (due []message, next time.Time, err err
 // record writes down how a try went, and what follows from it.
 func (h *Hooks) record(ctx context.Context, m message, t Try, after time.Duration) error {
 	h.Log.Info("webhook", "hook", m.hook.ID, "message", m.id, "type", m.kind, "try", t.Try, "status", t.Status, "ms", t.MS)
-	return h.DB.Write(ctx, func(tx *sql.Tx) error {
+	return h.DB.Write(ctx, func(tx Tx) error {
 		if err := logTry(tx, m.hook.ID, t); err != nil {
 			return err
 		}
@@ -251,7 +251,7 @@ func (h *Hooks) record(ctx context.Context, m message, t Try, after time.Duratio
 	})
 }
 
-func logTry(tx *sql.Tx, hook string, t Try) error {
+func logTry(tx Tx, hook string, t Try) error {
 	if _, err := tx.Exec("insert into hook_tries (hook, message, type, try, at, ms, status, error, answer) values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
 		hook, t.Message, t.Type, t.Try, t.At, t.MS, t.Status, t.Error, t.Answer); err != nil {
 		return err
@@ -265,7 +265,7 @@ func logTry(tx *sql.Tx, hook string, t Try) error {
 // hook that is off is tried too.
 func (h *Hooks) Test(ctx context.Context, id string) (t Try, err error) {
 	var hook Hook
-	if err := h.DB.Read(ctx, func(tx *sql.Tx) error {
+	if err := h.DB.Read(ctx, func(tx Tx) error {
 		hook, err = oneHook(tx, id)
 		return err
 	}); err != nil {
@@ -280,5 +280,5 @@ func (h *Hooks) Test(ctx context.Context, id string) (t Try, err error) {
 		return t, err
 	}
 	t, _ = h.send(ctx, message{id: "msg_" + own, kind: "test.ping", body: text, hook: hook})
-	return t, h.DB.Write(context.WithoutCancel(ctx), func(tx *sql.Tx) error { return logTry(tx, id, t) })
+	return t, h.DB.Write(context.WithoutCancel(ctx), func(tx Tx) error { return logTry(tx, id, t) })
 }

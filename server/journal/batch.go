@@ -128,7 +128,7 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	b.work += len(a.keys)
 	for _, key := range a.keys {
 		if !named(key, a.entry.ID) {
-			if _, err := b.tx.PutPart(key, position); err != nil {
+			if err := b.tx.PutPart(key, position); err != nil {
 				return 0, err
 			}
 		}

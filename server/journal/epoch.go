@@ -45,7 +45,14 @@ func emptied(dir string, head int64) error {
 	}
 	return fmt.Errorf("%w: %s has no notes, but %s stood there when it was last used. Put the newest backup back "+
 		"(bedwalk restore --data %s --from FILE), or a copy of %s that you have; phones then send what is missing. "+
+		"If the notes lie in PostgreSQL, name it with --store. "+
 		"If you want to begin without them, start once with --start-empty", ErrEmptied, filepath.Join(dir, db.File), before, dir, db.File)
+}
+
+// emptiedSite is emptied of a site that is elsewhere.
+func emptiedSite(dir string, head int64) error {
+	return fmt.Errorf("%w: the database has none of this nursery, but %d stood there when it was last served from %s. See that --store and --site name the right one, "+
+		"or put the database back from its backup; phones then send what is missing. If you want to begin without them, start once with --start-empty", ErrEmptied, head, dir)
 }
 
 // CheckBeside looks at a data folder before a database is made in it. Where there is none, but the files beside it tell
@@ -99,7 +106,7 @@ func (s *Store) presentEpoch(ctx context.Context) error {
 // settleEpoch compares the database with its sidecar and begins an epoch when they differ. The sidecar's history is
 // joined to the database's, so that devices of epochs that the restored file never knew can still be told their fork
 // point.
-func (s *Store) settleEpoch(ctx context.Context, lastHead int64) error {
+func (s *Store) settleEpoch(ctx context.Context, lastHead int64, shared bool) error {
 	beside, err := readSidecar(s.dir)
 	if err != nil {
 		return err
@@ -107,6 +114,10 @@ func (s *Store) settleEpoch(ctx context.Context, lastHead int64) error {
 	inside, err := s.epochs(ctx)
 	if err != nil {
 		return err
+	}
+	if shared && len(beside) == 0 && len(inside) > 0 {
+		s.epoch.Store(&inside[len(inside)-1].Epoch)
+		return writeSidecar(s.dir, inside)
 	}
 	if len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch && lastHead <= s.Head() {
 		s.epoch.Store(&inside[len(inside)-1].Epoch)

@@ -145,8 +145,11 @@ func (b *batch) learn(one schema.Stamped) error {
 // isListed is true for an entry that has its part in a record already; else it has the row that says so from now on.
 func (b *batch) isListed(key string, one schema.Stamped) (bool, error) {
 	if !named(key, one.Entry.ID) {
-		added, err := b.tx.PutPart(key, one.Position)
-		return !added, err
+		listed, err := b.tx.HasPart(key, one.Position)
+		if err != nil || listed {
+			return listed, err
+		}
+		return false, b.tx.PutPart(key, one.Position)
 	}
 	_, there, err := b.tx.Number(key)
 	return there, err

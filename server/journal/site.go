@@ -77,6 +77,8 @@ type Notes interface {
 	EntriesOf(key string) ([]Line, error)
 	// Parts is EntriesOf for many records at once, in any order. One note may come twice, by the list and by its name.
 	Parts(keys []string) ([]Part, error)
+	// HasPart says whether a note is listed with a record.
+	HasPart(key string, position int64) (bool, error)
 	// CountParts counts the notes that are listed with a record, as far as most.
 	CountParts(key string, most int) (int, error)
 	// Taken is what came from a writer under some of its numbers, merged or in quarantine, in the order of the numbers; Known what came
@@ -184,8 +186,8 @@ type Tx interface {
 	PutNote(NewNote) error
 	// Mark keeps the running hash over the journal at a position.
 	Mark(position int64, hash [32]byte) error
-	// PutPart lists a note with a record; added is false where it was listed.
-	PutPart(key string, position int64) (added bool, err error)
+	// PutPart lists a note with a record, where it is not listed yet.
+	PutPart(key string, position int64) error
 	// PutRecord keeps a record; its text is nil where the note that it is named for is all there is of it.
 	PutRecord(r NewRecord) error
 	DropRecord(key string) error

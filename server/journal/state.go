@@ -20,7 +20,7 @@ var (
 	madeAgain = []string{metaOrder, metaFold}
 )
 
-// StateRow is one row of what a journal has beside its notes. A value is a number, a text, or for bytes {"text": ...} where they are one
+// StateRow is one row of what a journal has beside its notes. A value is a number, a text, null, or for bytes {"text": ...} where they are one
 // and {"bytes": ...} in base64 where they are not.
 type StateRow struct {
 	Table string         `json:"table"`
@@ -80,8 +80,14 @@ func (s *Snapshot) State(visit func(StateRow) error) error {
 
 // Value reads one value of a row back as it was written.
 func (r StateRow) Value(column string) (any, error) {
-	value := r.Row[column]
+	value, there := r.Row[column]
 	switch v := value.(type) {
+	case nil:
+		if there {
+			return nil, nil
+		}
+	case int64:
+		return v, nil
 	case json.Number:
 		return v.Int64()
 	case string:
@@ -89,6 +95,9 @@ func (r StateRow) Value(column string) (any, error) {
 	case map[string]any:
 		if text, ok := v["text"].(string); ok {
 			return []byte(text), nil
+		}
+		if raw, ok := v["bytes"].([]byte); ok {
+			return raw, nil
 		}
 		if text, ok := v["bytes"].(string); ok {
 			return base64.StdEncoding.DecodeString(text)

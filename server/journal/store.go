@@ -34,6 +34,9 @@ type Options struct {
 	Hooks  Hooks
 	// Beside opens a journal that another program holds: it begins no epoch and touches no file beside the database.
 	Beside bool
+	// Shared is a site that is not in Dir, and that another program may have served from another folder: a folder that knows of no epoch takes over the
+	// site's.
+	Shared bool
 	// StartEmpty lets a nursery begin without a note although the head file says that there were some.
 	StartEmpty bool
 	// Quota bounds what one device may have in quarantine; DefaultQuota unless given.
@@ -136,12 +139,15 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		return nil, err
 	}
 	if s.Head() == 0 && lastHead > 0 && !o.StartEmpty {
+		if o.Shared {
+			return nil, emptiedSite(o.Dir, lastHead)
+		}
 		return nil, emptied(o.Dir, lastHead)
 	}
 	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
 	}
-	if err := s.settleEpoch(ctx, lastHead); err != nil {
+	if err := s.settleEpoch(ctx, lastHead, o.Shared); err != nil {
 		return nil, err
 	}
 	if err := s.lookAtClock(ctx); err != nil {

@@ -23,9 +23,7 @@ func rowsChecked(t *testing.T, s journal.Site) {
 		}
 		_, raw := entry(6, 6, "A", "bed")
 		_, held := tx.PutQuarantine(journal.NewQuarantined{ID: idAt(6), Writer: writer, Seq: 6, ReceivedAt: 2_000_000, State: "review", Stamp: stampAt(6), Raw: raw})
-		_, listed := tx.PutPart("lot:A", 2)
-		_, again := tx.PutPart("lot:A", 1)
-		return errors.Join(held, listed, again, tx.Mark(3, [32]byte{1}), tx.Mark(3, [32]byte{2}), tx.Stay(4, 5), tx.Close(a, 5, 100), tx.PutLeaving(a, leaving),
+		return errors.Join(held, tx.PutPart("lot:A", 2), tx.PutPart("lot:A", 1), tx.Mark(3, [32]byte{1}), tx.Mark(3, [32]byte{2}), tx.Stay(4, 5), tx.Close(a, 5, 100), tx.PutLeaving(a, leaving),
 			tx.PutRecord(journal.NewRecord{Key: "lot:A", Lot: a, Changed: 5, Text: []byte("1")}), tx.PutRecord(journal.NewRecord{Key: "pot:p", Lot: a, Bed: a, Changed: 5}))
 	})
 	read(t, s, func(snap journal.Snap) error {

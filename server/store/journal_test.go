@@ -64,7 +64,7 @@ func positions(lines []journal.Line, err error) ([]int64, error) {
 }
 
 func settingsKept(t *testing.T, s journal.Site) {
-	odd := "a value\nof two lines, 🌱 and ’"
+	odd := "a value\nof two lines, 🌱 and ’, a zero \x00, \x01\x02 and \x01, and \xff\xc3 that are no letters"
 	epochs := []journal.Epoch{{Epoch: "b", BeganAt: 5}, {Epoch: "a", Parent: "b", ForkedAt: 7, BeganAt: 9}}
 	hash := [32]byte{0, 1, 2, 0xff}
 	write(t, s, func(tx journal.Tx) error {

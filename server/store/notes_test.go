@@ -127,13 +127,15 @@ func notesFound(t *testing.T, s journal.Site) {
 			key string
 			at  int64
 		}{{"lot:A", 1}, {"lot:A", 5}, {"lot:a", 2}, {"bed:x", 5}} {
-			if added, err := tx.PutPart(one.key, one.at); err != nil || !added {
-				return fmt.Errorf("list %v: %v, %w", one, added, err)
+			has, err := tx.HasPart(one.key, one.at)
+			same(t, "listed before", has, err, false)
+			if err := tx.PutPart(one.key, one.at); err != nil {
+				return fmt.Errorf("list %v: %w", one, err)
 			}
+			has, err = tx.HasPart(one.key, one.at)
+			same(t, "listed", has, err, true)
 		}
-		added, err := tx.PutPart("lot:A", 5)
-		same(t, "listed twice", added, err, false)
-		return nil
+		return tx.PutPart("lot:A", 5)
 	})
 	byItsName := "fact:" + idAt(3)
 	read(t, s, func(snap journal.Snap) error {

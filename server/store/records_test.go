@@ -42,8 +42,7 @@ func recordsFound(t *testing.T, s journal.Site) {
 				return err
 			}
 		}
-		_, err := tx.PutPart("pot:folded to nothing", 1)
-		return err
+		return tx.PutPart("pot:folded to nothing", 1)
 	})
 	key := func(r journal.Stored) string { return r.Key }
 	upTo, none := int64(3), int64(0)

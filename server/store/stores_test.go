@@ -12,6 +12,8 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
 	"bedwalk/server/store/lite"
+	"bedwalk/server/store/pg"
+	"bedwalk/server/testpg"
 	"bedwalk/server/testphone"
 )
 
@@ -28,6 +30,14 @@ var stores = map[string]struct {
 			return lite.Journal(openFile(t, folder)), lite.Journal(openFile(t, folder))
 		},
 		access: func(t *testing.T) access.Store { return lite.Access(openFile(t, testphone.Ready(t))) },
+	},
+	"PostgreSQL": {
+		journal: func(t *testing.T) journal.Site { return pg.Journal(openSite(t, testpg.Site())) },
+		two: func(t *testing.T) (one, other journal.Site) {
+			site := testpg.Site()
+			return pg.Journal(openSite(t, site)), pg.Journal(openSite(t, site))
+		},
+		access: func(t *testing.T) access.Store { return pg.Access(openSite(t, testpg.Site())) },
 	},
 }
 
@@ -61,6 +71,16 @@ func same[T any](t *testing.T, what string, got T, err error, want T) {
 func openFile(t *testing.T, folder string) *db.DB {
 	t.Helper()
 	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(folder, db.File)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { d.Close() })
+	return d
+}
+
+func openSite(t *testing.T, name string) *pg.DB {
+	t.Helper()
+	d, err := pg.Open(t.Context(), pg.Options{URL: testpg.URL(t), Site: name, New: true})
 	if err != nil {
 		t.Fatal(err)
 	}

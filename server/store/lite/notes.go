@@ -176,6 +176,12 @@ func scanPart(rows *sql.Rows) (p journal.PartAt, err error) {
 	return p, err
 }
 
+// HasPart is journal.Notes'.
+func (s snap) HasPart(key string, position int64) (has bool, err error) {
+	err = s.tx.QueryRow("select exists (select 1 from entry_keys where key = ? and position = ?)", key, position).Scan(&has)
+	return has, err
+}
+
 // CountParts is journal.Notes'.
 func (s snap) CountParts(key string, most int) (n int, err error) {
 	err = s.tx.QueryRow("select count(*) from (select 1 from entry_keys where key = ? limit ?)", key, most).Scan(&n)

@@ -169,6 +169,7 @@ func (t *tx) Mark(position int64, hash [32]byte) error {
 }
 
 // PutPart is journal.Tx's.
-func (t *tx) PutPart(key string, position int64) (added bool, err error) {
-	return touched(t.hot.key.Exec(key, position))
+func (t *tx) PutPart(key string, position int64) error {
+	_, err := t.hot.key.Exec(key, position)
+	return err
 }

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"bedwalk/server/access"
+	"bedwalk/server/db"
+	"bedwalk/server/hooks"
+	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
+	"bedwalk/server/store/pg"
+)
+
+// nurseryFlag says where a nursery lies: in a data folder, or with its notes in a database and the rest in the folder.
+type nurseryFlag struct {
+	dataFlag
+	Store string `help:"Keep the notes in PostgreSQL at this address, and not in a file of the data folder. Pictures and keys stay in the folder. A password may also stand in PGPASSWORD or in a password file." placeholder:"postgres://USER@HOST/DATABASE"`
+	Site  string `help:"Which nursery of the database, where it has several." placeholder:"NAME"`
+}
+
+// place is where notes, devices and webhooks lie.
+type place struct {
+	journal journal.Site
+	access  access.Store
+	hooks   hooks.DB
+	// file is nil where they lie in a database, base where they lie in a file.
+	file *db.DB
+	base *pg.DB
+}
+
+func inFile(d *db.DB) place {
+	return place{journal: lite.Journal(d), access: lite.Access(d), hooks: hooks.InFile(d), file: d}
+}
+
+func inDatabase(d *pg.DB) place {
+	return place{journal: pg.Journal(d), access: pg.Access(d), hooks: pg.Hooks(d), base: d}
+}
+
+// database opens a nursery in a database. A folder that has a nursery of its own is not for its pictures and keys.
+func (f nurseryFlag) database(ctx context.Context, isNew, patient bool) (n place, err error) {
+	if _, err := os.Stat(filepath.Join(f.Data, db.File)); err == nil {
+		return n, fmt.Errorf("%s has a nursery in a file; name another folder for what goes with the database with --data, or serve this one without --store", f.Data)
+	}
+	d, err := pg.Open(ctx, pg.Options{URL: f.Store, Site: f.Site, New: isNew, Patient: patient})
+	if err != nil {
+		return n, fmt.Errorf("--store: %w", err)
+	}
+	return inDatabase(d), nil
+}
+
+// Present is nil while the nursery is where it was opened.
+func (n place) Present() error { return n.journal.Present() }
+
+// Size is how many bytes it takes on the disk.
+func (n place) Size(ctx context.Context) (int64, error) {
+	if n.base != nil {
+		return n.base.Size(ctx)
+	}
+	return n.file.Size()
+}
+
+// Close closes what is open.
+func (n place) Close() (err error) {
+	if n.base != nil {
+		err = n.base.Close()
+	}
+	if n.file != nil {
+		err = errors.Join(err, n.file.Close())
+	}
+	return err
+}

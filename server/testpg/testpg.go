@@ -1,0 +1,155 @@
+// Package testpg starts a PostgreSQL for tests: one a test process, in a folder of its own, reached by a socket there and by no port.
+package testpg
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"os/user"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// missing says how PostgreSQL comes to a machine that lacks it.
+const missing = "PostgreSQL is not installed (apt-get install postgresql)"
+
+// URL is the address of a database for tests of this process. A test is skipped where PostgreSQL is not installed, but for CI=true.
+func URL(t testing.TB) string {
+	t.Helper()
+	url, err := start()
+	switch {
+	case errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") != "true":
+		// Left out where there is no PostgreSQL; the first line of npm test says so.
+		t.Skip(missing)
+	case errors.Is(err, exec.ErrNotFound):
+		t.Fatal(missing)
+	case err != nil:
+		t.Fatal(err)
+	}
+	return url
+}
+
+var sites atomic.Int64
+
+// Site is a name that no other test of this process has.
+func Site() string { return fmt.Sprintf("site %d", sites.Add(1)) }
+
+var start = sync.OnceValues(func() (string, error) {
+	bin, err := binaries()
+	if err != nil {
+		return "", err
+	}
+	folder, err := os.MkdirTemp(inMemory(), "bedwalk-pg-*")
+	if err != nil {
+		return "", err
+	}
+	as, err := ordinary(folder)
+	if err != nil {
+		return "", err
+	}
+	data := filepath.Join(folder, "data")
+	init := exec.Command(filepath.Join(bin, "initdb"), "--pgdata="+data, "--username=postgres", "--auth=trust", "--encoding=UTF8", "--locale=C", "--wal-segsize=1", "--no-sync")
+	init.SysProcAttr = as
+	init.Dir = folder
+	if said, err := init.CombinedOutput(); err != nil {
+		return "", fmt.Errorf("make a database for tests: %w\n%s", err, said)
+	}
+	if err := serve(bin, folder, data, as); err != nil {
+		return "", err
+	}
+	return fill(folder)
+})
+
+// serve has PostgreSQL run until this process ends, however it ends: a shell waits for the end of its input, which this process holds open.
+func serve(bin, folder, data string, as *processAttributes) error {
+	const script = `folder=$1; shift; "$@" </dev/null >"$folder/log" 2>&1 & read -r _; kill -QUIT $!; wait $!; rm -rf "$folder"`
+	shell := exec.Command("sh", "-c", script, "sh", folder, filepath.Join(bin, "postgres"), "-D", data, "-k", folder, "-c", "listen_addresses=",
+		"-c", "shared_buffers=32MB", "-c", "max_wal_size=64MB", "-c", "min_wal_size=4MB", "-c", "max_connections=200")
+	shell.SysProcAttr = as
+	shell.Dir = folder
+	var err error
+	if alive, err = shell.StdinPipe(); err != nil {
+		return err
+	}
+	return shell.Start()
+}
+
+// alive is the shell's input. It is closed when the process ends, or before that if nothing held it.
+var alive io.WriteCloser
+
+// fill makes the database, owned by a role as an operator would make it. It orders texts as people do, which Bedwalk must not go by.
+func fill(folder string) (string, error) {
+	ctx := context.Background()
+	address := "postgres:///%s?host=" + folder + "&user=%s"
+	var conn *pgx.Conn
+	var err error
+	for range 600 {
+		if conn, err = pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres")); err == nil {
+			break
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	if err != nil {
+		said, _ := os.ReadFile(filepath.Join(folder, "log"))
+		return "", fmt.Errorf("start a database for tests: %w\n%s", err, said)
+	}
+	defer conn.Close(ctx)
+	for _, one := range []string{
+		"create role bedwalk login",
+		"create database bedwalk owner bedwalk template template0 encoding 'UTF8' locale_provider icu icu_locale 'en-US' locale 'C'",
+	} {
+		if _, err := conn.Exec(ctx, one); err != nil {
+			return "", fmt.Errorf("%s: %w", one, err)
+		}
+	}
+	return fmt.Sprintf(address, "bedwalk", "bedwalk"), nil
+}
+
+// binaries is the folder of the newest PostgreSQL here. Debian keeps its programs out of the path.
+func binaries() (string, error) {
+	found, err := filepath.Glob("/usr/lib/postgresql/*/bin/postgres")
+	if err != nil {
+		return "", err
+	}
+	version := func(path string) int {
+		n, _ := strconv.Atoi(filepath.Base(filepath.Dir(filepath.Dir(path))))
+		return n
+	}
+	if len(found) > 0 {
+		return filepath.Dir(slices.MaxFunc(found, func(a, b string) int { return version(a) - version(b) })), nil
+	}
+	path, err := exec.LookPath("postgres")
+	return filepath.Dir(path), err
+}
+
+// inMemory is a place for what lives as long as the process, "" where the machine has none: every commit waits for the disk.
+func inMemory() string {
+	const memory = "/dev/shm"
+	if info, err := os.Stat(memory); err == nil && info.IsDir() {
+		return memory
+	}
+	return ""
+}
+
+// nobody are users that a database may run as in place of root, who may not.
+var nobody = []string{"postgres", "nobody"}
+
+func lookUp(names []string) (one *user.User, err error) {
+	for _, name := range names {
+		if one, err = user.Lookup(name); err == nil {
+			return one, nil
+		}
+	}
+	return nil, fmt.Errorf("there is no user %s to run PostgreSQL as: %w", strings.Join(names, " or "), err)
+}
