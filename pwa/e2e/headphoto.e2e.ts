@@ -34,11 +34,15 @@ const scene: Scene = {
   aside: 8,
 };
 
-/** The scene as a camera writes it; without what a camera says, as a chat would pass it on. */
-async function photoOf(of: Scene, withExif = true): Promise<Buffer> {
+/** The scene as a camera sees it, in grey. */
+function pictureOf(of: Scene): Uint8Array {
   const { data } = encode('CARD:45:7F3A', { ecc: 'Q', border: 0 });
   const whole = { left: 0, top: 0, wide: of.wide, high: of.high };
-  const { grey } = photograph(of, data, whole, { blur: 0.9, noise: 3, falls: 0.2 }, chance(4), 1);
+  return photograph(of, data, whole, { blur: 0.9, noise: 3, falls: 0.2 }, chance(4), 1).grey as Uint8Array;
+}
+
+/** The picture without what a camera says of it, as a chat would pass it on. */
+async function jpegOf(grey: Uint8Array, wide: number, high: number): Promise<Buffer> {
   const plain = await phone.page.evaluate(
     async ({ grey, wide, high }) => {
       const from = Uint8Array.from(atob(grey), (letter) => letter.codePointAt(0) ?? 0);
@@ -46,18 +50,22 @@ async function photoOf(of: Scene, withExif = true): Promise<Buffer> {
       for (let i = 0; i < from.length; i++) rgba.set([from[i] ?? 0, from[i] ?? 0, from[i] ?? 0, 255], 4 * i);
       const canvas = new OffscreenCanvas(wide, high);
       canvas.getContext('2d')?.putImageData(new ImageData(rgba, wide, high), 0, 0);
-      const bytes = new Uint8Array(
-        await (await canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })).arrayBuffer(),
-      );
-      let text = '';
-      for (const byte of bytes) text += String.fromCodePoint(byte);
-      return btoa(text);
+      const jpeg = await canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 });
+      const reader = new FileReader();
+      const read = new Promise((done) => reader.addEventListener('load', done));
+      reader.readAsDataURL(jpeg);
+      await read;
+      return (reader.result as string).replace(/^.*,/, '');
     },
-    { grey: Buffer.from(grey as Uint8ClampedArray).toString('base64'), wide: of.wide, high: of.high },
+    { grey: Buffer.from(grey).toString('base64'), wide, high },
   );
-  const jpeg = Buffer.from(plain, 'base64');
-  const exif = exifOf({ focal35: 26, wide: of.wide, high: of.high, zoom: 1 }, true);
-  return withExif ? Buffer.concat([jpeg.subarray(0, 2), exif, jpeg.subarray(2)]) : jpeg;
+  return Buffer.from(plain, 'base64');
+}
+
+/** The same as a camera writes it. */
+function fromCamera(jpeg: Buffer, wide: number, high: number): Buffer {
+  const exif = exifOf({ focal35: 26, wide, high, zoom: 1 }, true);
+  return Buffer.concat([jpeg.subarray(0, 2), exif, jpeg.subarray(2)]);
 }
 
 async function chooses(buffer: Buffer): Promise<void> {
@@ -88,12 +96,13 @@ test('from the card in a walk to the grade view: an estimate with its uncertaint
   await phone.sees('Lay the printed card flat on top of the head.');
 
   // A picture from a chat and one without a card: each refused with what to do.
-  await chooses(await photoOf(scene, false));
+  const picture = await jpegOf(pictureOf(scene), WIDE, HIGH);
+  await chooses(picture);
   await phone.sees(/doesn’t say which lens took it/);
-  await chooses(await photoOf({ ...scene, aside: 2000 }));
+  await chooses(fromCamera(await jpegOf(new Uint8Array(300 * 400).fill(170), 300, 400), 300, 400));
   await phone.sees(/No head card found/);
 
-  await chooses(await photoOf(scene));
+  await chooses(fromCamera(picture, WIDE, HIGH));
   await phone.sees('Tap one edge of the head, where its leaves are widest.');
   const photo = phone.page.locator('.head-photo');
   const shown = (await photo.boundingBox())!;
