@@ -1,6 +1,7 @@
 /** Addresses and how one gets from one to another. Each change of screen moves the focus to its title. */
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
+import { unbroken } from './parts/Unbroken';
 
 export interface Route {
   path: string;
@@ -64,7 +65,7 @@ export function Link({ to, instead = false, children, ...rest }: LinkProps) {
 }
 
 /** The title of a screen: takes the focus when one arrives, and names the tab. */
-export function Title({ children, text }: { children?: ComponentChildren; text: string }) {
+export function Title({ text }: { text: string }) {
   document.title = `${text} · Bedwalk`;
-  return <h1 tabIndex={-1}>{children ?? text}</h1>;
+  return <h1 tabIndex={-1}>{unbroken(text)}</h1>;
 }

@@ -57,7 +57,7 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
   const role = (name: AriaRole) => (stacks ? { role: name } : {});
   return (
     <>
-      {stacks && <SortBy columns={columns} sort={sort} onSort={setSort} />}
+      {stacks && rows.length > 1 && <SortBy columns={columns} sort={sort} onSort={setSort} />}
       {overflows && (
         <p class="sideways small" aria-hidden="true">
           {appWords.value.common.sideways} →
@@ -105,7 +105,7 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
                     </th>
                   ) : (
                     <td key={column.key} class={shape(column)} data-title={column.title} {...role('cell')}>
-                      {column.cell(row)}
+                      {stacks ? <div>{column.cell(row)}</div> : column.cell(row)}
                     </td>
                   ),
                 )}

@@ -21,6 +21,8 @@ export function Dialog({ title, open, onClose, children }: Props) {
     if (open) element.showModal();
     else element.close();
   }, [open]);
+  // Closed, not only taken away: the browser gives the focus back to what opened it as it is closed.
+  useLayoutEffect(() => () => dialog.current?.close(), []);
   useLayoutEffect(() => (open ? takeToasts() : undefined), [open]);
   return (
     <dialog ref={dialog} class="dialog" aria-labelledby={heading} onClose={onClose}>

@@ -38,6 +38,9 @@ const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
+  // In the head, where it moves nothing: newer numbers are on their way many times a day.
+  const stateOf = (shown: View) =>
+    loaded.slow ? <b>{words.data.awaited(untilWhen(at))}</b> : (state?.(shown) ?? words.data.asOf(untilWhen(at)));
   useEffect(() => {
     // The page may have come after the router looked for its title; then the screen reader does not know it yet.
     if (document.activeElement === document.body)
@@ -57,7 +60,10 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
             </Link>
           ))}
         </nav>
-        <p class="small state">{view ? (state?.(view) ?? words.data.asOf(untilWhen(at))) : null}</p>
+        <p class="small state">{view ? stateOf(view) : null}</p>
+        <p class="unseen" role="status">
+          {view && loaded.slow ? words.data.awaited(untilWhen(at)) : ''}
+        </p>
         <Link to="/today" class="afield">
           {words.walk}
         </Link>
@@ -70,11 +76,6 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
-          {view && loaded.slow && (
-            <p class="stale" role="status">
-              {words.data.awaited(untilWhen(at))}
-            </p>
-          )}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
         </main>
         {view && aside?.(view)}

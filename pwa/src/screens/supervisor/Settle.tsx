@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Authorship, EntryBody, Field, LotView } from '../../../../schema/types';
 import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
+import { placeAfter } from '../../parts/focus';
 import { say } from '../../parts/Toast';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
@@ -55,7 +56,9 @@ export function Disagreements({ kind, of, fields, nameOf, say: written, short = 
         EntryBody['profile'] &
         EntryBody['cultivar'];
       const saved = await note(kind, body, kind === 'lot' ? { lot: of } : {});
+      const goOn = placeAfter(document.activeElement?.closest('fieldset'));
       setChosen((all) => new Set([...all, stateOf(name, field)]));
+      goOn();
       const back = () => {
         setChosen((all) => new Set([...all].filter((each) => each !== stateOf(name, field))));
         void takeBackField(kind, of, saved.entry.id, nameOf(name));

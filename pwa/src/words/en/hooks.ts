@@ -9,7 +9,6 @@ export const hooks = {
   add: 'Add a webhook',
   name: 'Name',
   nameNote: 'the program that gets the messages, such as “Order system”',
-  nameMissing: 'Enter a name, up to 80 characters.',
   url: 'Address',
   urlNote: 'where that program answers, beginning with https://',
   urlMissing: 'Enter the address that the other program gives for webhooks. It begins with https://.',

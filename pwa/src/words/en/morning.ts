@@ -149,6 +149,7 @@ export const morning = {
   promiseNone: 'No lot has a ship week yet.',
   promiseNote:
     'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: what can still be promised, each crop and pot size by itself.',
+  least: 'Least even:',
   promiseMissing: (pots: string) => `${pots} short`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,
   tomorrow: 'Which beds next',

@@ -15,7 +15,7 @@ export const bed = {
     `Cerrada hasta ${until} por el intervalo de entrada restringida (REI). Antes no se puede empezar un recorrido. La etiqueta es la ley.`,
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
-  csv: 'Descargar como CSV',
+  csv: 'Descargar CSV',
   startHere: 'Empezar aquí un recorrido',
   edit: {
     open: 'Cambiar la cama',
@@ -36,7 +36,7 @@ export const bed = {
     sameSides: 'Los dos lados se llaman igual. Dé a cada uno su nombre.',
     lotsBeyond: (row: number) => `Un lote llega a la hilera ${row}. Muévalo primero, o ponga al menos ${row} hileras.`,
   },
-  askRound: 'Pedir segunda lectura a ciegas',
+  askRound: 'Segunda lectura a ciegas',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} por ${width}, ${rows} hileras de ${across}`,
 

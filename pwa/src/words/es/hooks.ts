@@ -10,7 +10,6 @@ export const hooks = {
   add: 'Agregar un webhook',
   name: 'Nombre',
   nameNote: 'el programa que recibe el aviso, por ejemplo «Sistema de pedidos»',
-  nameMissing: 'Escriba un nombre, con 80 letras como máximo.',
   url: 'Dirección',
   urlNote: 'donde contesta ese programa; empieza con https://',
   urlMissing: 'Escriba la dirección que el otro programa da para webhooks. Empieza con https://.',

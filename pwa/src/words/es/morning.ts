@@ -147,10 +147,11 @@ export const morning = {
   legendCommon: 'La uniformidad deseada se anota en Cultivos; donde no hay, es 75 (práctica común, sin fuente).',
 
   promise: 'Semanas de embarque',
-  promiseHead: { week: 'Semana', booked: 'Apartadas', safe: 'Seguras' },
+  promiseHead: { week: 'Sem.', booked: 'Apartadas', safe: 'Seguras' },
   promiseNone: 'Ningún lote tiene semana de embarque todavía.',
   promiseNote:
     'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: apartadas. Seguras: las que todavía se pueden prometer, cada cultivo y tamaño por su lado.',
+  least: 'Las más disparejas:',
   promiseMissing: (macetas) => `faltan ${macetas}`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
   tomorrow: 'Qué camas siguen',

@@ -7,7 +7,7 @@ import { useMedia } from '../../../parts/width';
 import { BedsTable } from './BedsTable';
 import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
 import { FirstSteps } from '../setup/FirstSteps';
-import { HouseFolds } from './HouseFolds';
+import { HouseFolds, nameAndNumber, worstOf } from './HouseFolds';
 import { HousePlan, longestOf } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
 import { isDue } from '../names';
@@ -21,6 +21,7 @@ import {
   marksOf,
   placeOf,
   stagesOfBeds,
+  toBed,
   weeksOfBeds,
   type Place,
   type Show,
@@ -140,6 +141,7 @@ function Morning({ view }: { view: BedsView }) {
       )}
       <section class="plan" id="plan">
         <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
+        {place.view === 'plan' && <Least beds={all.filter((bed) => shown.has(bed.id))} />}
         {place.stage !== '' && !plan && <p role="status">{supervisorWords.value.pages.data.loading}</p>}
         {shown.size === 0 && (place.stage === '' || plan) && (
           <NoneMatch
@@ -165,6 +167,23 @@ function Morning({ view }: { view: BedsView }) {
         {supply && <Promises view={supply} />}
       </aside>
     </div>
+  );
+}
+
+/** The way to the worst beds of those that are shown, from however many. */
+function Least({ beds }: { beds: readonly BedBrief[] }) {
+  const worst = worstOf(beds, 3);
+  if (worst.length < 3) return null;
+  return (
+    <p class="least">
+      {supervisorWords.value.morning.least}{' '}
+      {worst.map((bed, nth) => (
+        <span key={bed.id}>
+          {nth > 0 && ', '}
+          <Link to={toBed(bed.id)}>{nameAndNumber(bed)}</Link>
+        </span>
+      ))}
+    </p>
   );
 }
 

@@ -55,7 +55,15 @@ export function HouseFolds({ houses, ranks, place }: Props) {
   );
 }
 
-function nameAndNumber(bed: BedBrief): string {
+/** The beds of lowest uniformity, worst first. */
+export function worstOf(beds: readonly BedBrief[], count: number): BedBrief[] {
+  return beds
+    .filter((bed) => shownNumber(bed) !== undefined)
+    .sort((a, b) => (shownNumber(a) ?? 2) - (shownNumber(b) ?? 2))
+    .slice(0, count);
+}
+
+export function nameAndNumber(bed: BedBrief): string {
   const value = shownNumber(bed);
   return value === undefined ? bedName(bed.name) : `${bedName(bed.name)} ${points(value)}`;
 }

@@ -1,7 +1,9 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import type { AttentionItem, AttentionView, BackupMade, BedBrief } from '../../../../../schema/types';
 import { Refusal } from '../../../journal/wire';
+import { placeAfter } from '../../../parts/focus';
 import { say } from '../../../parts/Toast';
+import { unbroken } from '../../../parts/Unbroken';
 import { Link } from '../../../router';
 import { refresh, send } from '../../../views/views';
 import { lotField } from '../../../words/entry';
@@ -102,16 +104,20 @@ function Row({ item, bed, onPutAway }: RowProps) {
   const words = supervisorWords.value.morning;
   const [form, open] = useState<'snooze' | 'send' | ''>('');
   const { head, rest } = describe(item, bed);
+  const own = useRef<HTMLDivElement>(null);
   const away = (done: boolean) => {
-    if (done) onPutAway(item.id, true);
+    if (!done) return;
+    const goOn = placeAfter(own.current?.closest('li'));
+    onPutAway(item.id, true);
+    goOn();
   };
   const back = () => onPutAway(item.id, false);
   const one = item.beds[0];
   const isOfBed = item.finding !== undefined || item.now !== undefined;
   return (
-    <div class="item">
+    <div class="item" ref={own}>
       <p class="said">
-        {isOfBed && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{rest}</span>
+        {isOfBed && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{unbroken(rest)}</span>
       </p>
       {item.answer && <p class="small attention">{describeAnswer(item)}</p>}
       <MiniStrip item={item} />

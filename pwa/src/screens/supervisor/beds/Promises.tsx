@@ -40,7 +40,7 @@ export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
   return [...sums.values()].sort((a, b) => (a.week < b.week ? -1 : 1));
 }
 
-const WIDE = 80;
+const WIDE = 64;
 
 /** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top or short. */
 export function Promises({ view }: { view: SupplyView }) {
@@ -81,8 +81,8 @@ export function Promises({ view }: { view: SupplyView }) {
               </td>
               <td>{number(week.booked)}</td>
               <td>
-                {week.short > 0 && <strong class="attention">{words.promiseMissing(number(week.short))}</strong>}
-                {(week.safe > 0 || week.short === 0) && <span>{number(week.safe)}</span>}
+                <span>{number(week.safe)}</span>
+                {week.short > 0 && <strong class="small attention">{words.promiseMissing(number(week.short))}</strong>}
               </td>
             </tr>
           ))}

@@ -25,6 +25,7 @@ export function LotsTable({ lots, order }: { lots: readonly LotBrief[]; order?: 
           key: 'tag',
           title: words.tag,
           heads: true,
+          whole: true,
           by: (lot) => lot.tag,
           cell: (lot) => (
             <Link to={`/lots/${lot.id}`}>
@@ -74,6 +75,7 @@ export function LotsTable({ lots, order }: { lots: readonly LotBrief[]; order?: 
         {
           key: 'ship',
           title: words.ship,
+          whole: true,
           by: (lot) => lot.ship_week,
           cell: (lot) => (lot.ship_week ? shipWeek(lot.ship_week) : unknown),
         },

@@ -15,7 +15,6 @@ import { sheetUnits } from '../sheet/asked';
 import { Trouble, useSending } from '../Trouble';
 import { bedsAndLots } from './bedsAndLots';
 import type { Table } from './workbook';
-import '../../../style/supervisor-out.css';
 
 /** In the order of what people ask for; each is a table of the server's. */
 const tables = [
@@ -104,7 +103,7 @@ function Files() {
       <p>{words.intro}</p>
       <Trouble said={trouble} />
       <p role="status">{making === '' ? '' : words.making(making)}</p>
-      <ul>
+      <ul class="ruled">
         <li class="all">
           <span>
             <b>{words.all}</b> <span class="small quiet">{words.allNote}</span>
@@ -199,7 +198,7 @@ function Printed() {
   ];
   return (
     <Section title={words.paper} class="out-files">
-      <ul>
+      <ul class="ruled">
         {papers.map(({ to, label, note }) => (
           <li key={to}>
             <span class="small quiet">{note}</span>

@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { PhonesView, PhoneView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
-import { Dialog } from '../../../parts/Dialog';
 import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
@@ -10,8 +9,8 @@ import { atWhen, number, when } from '../../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
 import { refresh, send, useView } from '../../../views/views';
+import { Confirm } from '../Confirm';
 import { Page } from '../Page';
-import { Trouble, useSending } from '../Trouble';
 import { PairNew } from './PairNew';
 import { ServerClock } from './ServerClock';
 import { Quarantine } from './Quarantine';
@@ -146,30 +145,21 @@ function mayRevoke(phone: PhoneView): boolean {
 
 function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () => void }) {
   const words = supervisorWords.value.phones;
-  const { trouble, attempt } = useSending();
   const revoke = async () => {
     if (!phone) return;
-    await attempt(async () => {
-      await send(`/api/devices/${phone.device}/revoke`);
-      onClose();
-      say(words.revokeDone(fullName(phone)));
-      await refresh(PATH);
-    });
+    await send(`/api/devices/${phone.device}/revoke`);
+    say(words.revokeDone(fullName(phone)));
+    await refresh(PATH);
   };
   return (
-    <Dialog
+    <Confirm
       title={phone ? words.revokeTitle(fullName(phone)) : words.revoke}
+      says={words.revokeNote}
+      yes={words.revokeDo}
       open={phone !== undefined}
+      onYes={revoke}
       onClose={onClose}
-    >
-      <p>{words.revokeNote}</p>
-      <Trouble said={trouble} />
-      <div class="actions">
-        <Button kind="clay" onClick={() => void revoke()}>
-          {words.revokeDo}
-        </Button>
-      </div>
-    </Dialog>
+    />
   );
 }
 

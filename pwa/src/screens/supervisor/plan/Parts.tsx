@@ -1,8 +1,8 @@
 import type { ComponentChildren } from 'preact';
-import { Link } from '../../../router';
 import { refresh, useView, type Loaded } from '../../../views/views';
 import { supervisorWords } from '../../../words/supervisor';
 import { Page } from '../Page';
+import { PartsNav } from '../PartsNav';
 
 const places = {
   lots: '/plan',
@@ -31,13 +31,14 @@ export function Parts({ here }: { here: PartName }) {
     right: words.toRight,
   };
   return (
-    <nav class="parts" aria-label={words.parts}>
-      {(Object.keys(places) as PartName[]).map((part) => (
-        <Link key={part} to={places[part]} class="button plain tap" aria-current={part === here ? 'page' : undefined}>
-          {labels[part]}
-        </Link>
-      ))}
-    </nav>
+    <PartsNav
+      label={words.parts}
+      parts={(Object.keys(places) as PartName[]).map((part) => ({
+        to: places[part],
+        name: labels[part],
+        isHere: part === here,
+      }))}
+    />
   );
 }
 

@@ -125,8 +125,13 @@ function Walks({ view, given, nameOf }: { view: TomorrowView; given: Given; name
           heads: true,
           cell: ({ bed, name }) => <Link to={`/beds/${bed}`}>{bedName(name)}</Link>,
         },
-        { key: 'why', title: words.table.why, cell: saidWhy },
-        { key: 'time', title: words.table.time, cell: ({ pots, minutes }) => words.time(pots, Math.round(minutes)) },
+        { key: 'why', title: words.table.why, whole: true, cell: saidWhy },
+        {
+          key: 'time',
+          title: words.table.time,
+          whole: true,
+          cell: ({ pots, minutes }) => words.time(pots, Math.round(minutes)),
+        },
         { key: 'tells', title: words.table.tells, cell: ({ narrows }) => (narrows ? saidTells(narrows) : null) },
         {
           key: 'who',

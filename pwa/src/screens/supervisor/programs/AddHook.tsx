@@ -5,9 +5,7 @@ import { Button } from '../../../parts/Button';
 import { supervisorWords } from '../../../words/supervisor';
 import { send } from '../../../views/views';
 import { Trouble, useSending } from '../Trouble';
-import { eventName } from './tables';
-
-const MOST_LETTERS = 80;
+import { eventName, nameTyped } from './tables';
 
 interface Props {
   events: readonly string[];
@@ -22,11 +20,11 @@ export function AddHook({ events, onMade }: Props) {
   const [tried, setTried] = useState(false);
   const { trouble, attempt } = useSending();
   const ask: HookAsk = { name: name.trim(), url: url.trim(), events: [...chosen] };
-  const isNamed = ask.name !== '' && ask.name.length <= MOST_LETTERS;
+  const named = nameTyped(ask.name);
   const hasAddress = /^https?:\/\/\S+$/.test(ask.url);
   const make = async () => {
     setTried(true);
-    if (!isNamed || !hasAddress || chosen.length === 0) return;
+    if (named.problem !== undefined || !hasAddress || chosen.length === 0) return;
     await attempt(async () => {
       const { secret } = await send<HookSecret>('/api/hooks', ask);
       onMade({ name: ask.name, secret });
@@ -40,14 +38,7 @@ export function AddHook({ events, onMade }: Props) {
         void make();
       }}
     >
-      <TextField
-        label={words.name}
-        note={words.nameNote}
-        typed={name}
-        answer={isNamed ? {} : { problem: words.nameMissing }}
-        tried={tried}
-        onType={typeName}
-      />
+      <TextField label={words.name} note={words.nameNote} typed={name} answer={named} tried={tried} onType={typeName} />
       <TextField
         label={words.url}
         note={words.urlNote}

@@ -6,11 +6,11 @@ import { DataTable } from '../../../parts/DataTable';
 import { atWhen, list, number, untilWhen, when } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { send } from '../../../views/views';
+import { Confirm } from '../Confirm';
 import { Section } from '../Page';
 import { Trouble, useSending } from '../Trouble';
 import { useAsked } from './asked';
 import { AddHook } from './AddHook';
-import { Confirm } from './Confirm';
 import { Once } from './Once';
 import { eventName } from './tables';
 
@@ -44,7 +44,7 @@ export function Hooks() {
         />
       )}
       {view.hooks.length === 0 && <p class="quiet">{words.none}</p>}
-      <ul>
+      <ul class="ruled">
         {view.hooks.map((hook) => (
           <OneHook key={hook.id} of={hook} onChange={again} onSecret={show} />
         ))}

@@ -8,11 +8,9 @@ import { send } from '../../../views/views';
 import { Section } from '../Page';
 import { Trouble, useSending } from '../Trouble';
 import { Once } from './Once';
-import { addressOf, isPlainForOthers, tableName } from './tables';
+import { addressOf, isPlainForOthers, nameTyped, tableName } from './tables';
 
 type Use = 'spreadsheet' | 'program';
-
-const MOST_LETTERS = 80;
 
 interface Made {
   name: string;
@@ -81,7 +79,7 @@ function Form({ tables, onMade }: { tables: readonly string[]; onMade: (made: Ma
   const [tried, setTried] = useState(false);
   const { trouble, attempt } = useSending();
   const written = name.trim();
-  const answer = written === '' || written.length > MOST_LETTERS ? { problem: words.nameMissing } : { value: written };
+  const answer = nameTyped(written);
   const isOfPeople = use === 'spreadsheet' && table === 'person';
   const make = async () => {
     setTried(true);

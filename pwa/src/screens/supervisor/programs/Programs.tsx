@@ -7,10 +7,10 @@ import { appWords } from '../../../words';
 import { atWhen, when } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { send } from '../../../views/views';
+import { Confirm } from '../Confirm';
 import { Page, Section } from '../Page';
 import { SetupParts } from '../setup/SetupParts';
 import { useAsked } from './asked';
-import { Confirm } from './Confirm';
 import { Hooks } from './Hooks';
 import { MakeKey } from './MakeKey';
 import { tableName } from './tables';
@@ -65,7 +65,7 @@ function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () =>
   return (
     <Section title={words.keys}>
       {inUse.length === 0 && <p class="quiet">{words.none}</p>}
-      <ul>
+      <ul class="ruled">
         {inUse.map((key) => (
           <OneKey key={key.id} of={key} onRevoke={() => ask(key)} />
         ))}
@@ -73,7 +73,7 @@ function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () =>
       {past.length > 0 && (
         <details>
           <summary>{words.past}</summary>
-          <ul>
+          <ul class="ruled">
             {past.map((key) => (
               <OneKey key={key.id} of={key} />
             ))}

@@ -1,4 +1,5 @@
-/** The names of tables and events. One that this build has no name for goes by the server's. */
+/** The names of tables and events, and of what other programs are given. What this build has no name for goes by the server's. */
+import type { Answer } from '../../../forms/typed';
 import { supervisorWords } from '../../../words/supervisor';
 
 export function tableName(table: string): string {
@@ -10,6 +11,15 @@ export function tableName(table: string): string {
 export function eventName(event: string): string {
   const names: Readonly<Record<string, string>> = supervisorWords.value.hooks.event;
   return names[event] ?? event;
+}
+
+const MOST_LETTERS = 80;
+
+/** @param name of a key or a webhook, trimmed */
+export function nameTyped(name: string): Answer<string> {
+  const letters = [...name].length;
+  if (letters === 0 || letters > MOST_LETTERS) return { problem: supervisorWords.value.programs.nameMissing };
+  return { value: name };
 }
 
 /** Whether the server is open without HTTPS to others than this computer. */

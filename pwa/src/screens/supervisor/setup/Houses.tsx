@@ -34,7 +34,7 @@ export function Houses() {
       {gone.length > 0 && (
         <>
           <h3>{words.retired}</h3>
-          <ul class="retired">
+          <ul class="ruled narrow">
             {gone.map((house) => (
               <li key={house.id}>
                 {house.name} <RetireButton kind="house" of={house} />

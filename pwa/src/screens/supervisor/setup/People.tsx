@@ -23,7 +23,7 @@ export function People() {
     <>
       <AddPeople />
       <Section title={words.here}>
-        <ul class="people">
+        <ul class="ruled narrow">
           {peopleHere().map(({ id }) => (
             <OnePerson key={id} person={people.value.get(id)} />
           ))}
@@ -37,7 +37,7 @@ export function People() {
       {gone.length > 0 && (
         <Section title={words.gone}>
           <p class="small quiet">{words.goneNote}</p>
-          <ul class="people">
+          <ul class="ruled narrow">
             {gone.map((person) => (
               <OnePerson key={person.id} person={person} />
             ))}

@@ -1,5 +1,5 @@
-import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
+import { PartsNav } from '../PartsNav';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-setup.css';
 
@@ -11,12 +11,13 @@ type PartName = keyof typeof places;
 export function SetupParts({ here }: { here: PartName }) {
   const words = supervisorWords.value.nursery;
   return (
-    <nav class="parts" aria-label={words.parts}>
-      {(Object.keys(places) as PartName[]).map((part) => (
-        <Link key={part} to={places[part]} class="button plain tap" aria-current={part === here ? 'page' : undefined}>
-          {words.part[part]}
-        </Link>
-      ))}
-    </nav>
+    <PartsNav
+      label={words.parts}
+      parts={(Object.keys(places) as PartName[]).map((part) => ({
+        to: places[part],
+        name: words.part[part],
+        isHere: part === here,
+      }))}
+    />
   );
 }

@@ -43,7 +43,7 @@ export function Imports() {
   return (
     <Section title={words.imports}>
       <p class="small quiet">{words.importsNote}</p>
-      <ul class="imports">
+      <ul class="ruled narrow">
         {all.map((one) => (
           <li key={one.entry}>
             <span>

@@ -1,7 +1,7 @@
-import { Button } from '../../../parts/Button';
-import { Dialog } from '../../../parts/Dialog';
-import { appWords } from '../../../words';
-import { Trouble, useSending } from '../Trouble';
+import { Button } from '../../parts/Button';
+import { Dialog } from '../../parts/Dialog';
+import { appWords } from '../../words';
+import { Trouble, useSending } from './Trouble';
 
 interface Asked {
   says: string;
