@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"maps"
 	"slices"
 
@@ -30,7 +31,8 @@ func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView,
 		if err := m.showWalk(ctx, id, walkID, state, &one); err != nil {
 			return err
 		}
-		one.Facts, err = facts(func(visit func(schema.Record) error) error { return m.visitBed(id, visit) })
+		all, err := facts(func(visit func(schema.Record) error) error { return m.visitBed(id, visit) })
+		one.Facts = newest(all, headPhotosOf(one.Pots))
 		return err
 	})
 	return one, err
@@ -109,7 +111,19 @@ func seasonOnBed(walks []*walk, of *walk) (since, until int64) {
 	return since, until
 }
 
-// facts are the newest facts among some records, newest first.
+// headPhotosOf tells the photos that one of the pots' heads was estimated from: the page counts the pots whose heads were only estimated.
+func headPhotosOf(pots []schema.PotView) func(schema.Record) bool {
+	shown := map[string]bool{}
+	for _, p := range pots {
+		shown[p.ID] = true
+	}
+	return func(r schema.Record) bool {
+		var photo schema.Photo
+		return r.Fact.Kind == "photo" && json.Unmarshal(r.Fact.Body, &photo) == nil && photo.Head != nil && shown[photo.Pot]
+	}
+}
+
+// facts are the facts among some records, newest first.
 func facts(each func(func(schema.Record) error) error) ([]schema.Record, error) {
 	all := []schema.Record{}
 	err := each(func(r schema.Record) error {
@@ -119,5 +133,17 @@ func facts(each func(func(schema.Record) error) error) ([]schema.Record, error) 
 		return nil
 	})
 	slices.SortStableFunc(all, func(a, b schema.Record) int { return cmp.Compare(b.Fact.By.Stamp.At, a.Fact.By.Stamp.At) })
-	return all[:min(len(all), factsShown)], err
+	return all, err
+}
+
+// newest are the first facts, as many as a page shows, and those of the others that it cannot do without.
+func newest(all []schema.Record, isNeeded func(schema.Record) bool) []schema.Record {
+	at := min(len(all), factsShown)
+	shown := slices.Clip(all[:at])
+	for _, r := range all[at:] {
+		if isNeeded(r) {
+			shown = append(shown, r)
+		}
+	}
+	return shown
 }

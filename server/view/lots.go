@@ -73,7 +73,8 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			func() (err error) { one.Stock, err = stockOf(m.snap, id); return err },
 			func() (err error) { one.Scores, err = m.lotScores(id); return err },
 			func() (err error) {
-				one.Facts, err = facts(func(f func(schema.Record) error) error { return m.snap.FactsOfLot(id, f) })
+				all, err := facts(func(f func(schema.Record) error) error { return m.snap.FactsOfLot(id, f) })
+				one.Facts = newest(all, func(schema.Record) bool { return false })
 				return err
 			},
 			func() (err error) { one.History, err = m.history(id, journal.Newest, names); return err },
