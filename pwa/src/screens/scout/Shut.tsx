@@ -11,9 +11,13 @@ export function Shut({ until }: { until: number }) {
       <p class="danger">
         <Sprayed />
         <span>
-          <b lang="en">DANGER · PESTICIDES · KEEP OUT</b>
+          <b lang="en">
+            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
+          </b>
           <br />
-          <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
+          <b lang="es">
+            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
+          </b>
         </span>
       </p>
     </section>

@@ -39,11 +39,11 @@ export function Cautions({ mix = false }: { mix?: boolean }) {
         <Sprayed />
         <p id="danger">
           <b lang="en">
-            DANGER · PESTICIDES · <span class="whole">KEEP OUT</span>
+            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
           </b>
           <br />
           <b lang="es">
-            PELIGRO · PESTICIDAS · <span class="whole">NO ENTRE</span>
+            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
           </b>
         </p>
       </div>

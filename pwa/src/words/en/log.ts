@@ -22,7 +22,7 @@ export const log = {
   regNo: (number: string) => `Registration number ${number}`,
   notWritten: 'not written',
   hours,
-  closed: (until: string) => `KEEP OUT until ${until}`,
+  closed: (until: string) => `KEEP\u00a0OUT until ${until}`,
   over: (at: string) => `over since ${at}`,
   older: (count: number) => `${applications(count)} before these are not shown. They are on the pages of their beds.`,
 };

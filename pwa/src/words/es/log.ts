@@ -23,7 +23,7 @@ export const log: typeof english = {
   regNo: (number) => `Número de registro ${number}`,
   notWritten: 'sin escribir',
   hours,
-  closed: (until) => `NO ENTRE hasta ${until}`,
+  closed: (until) => `NO\u00a0ENTRE hasta ${until}`,
   over: (at) => `terminó: ${at}`,
   older: (count) => `Sin mostrar: ${applications(count)}. Están en las páginas de sus camas.`,
 };

@@ -46,7 +46,12 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
       <p>{words.sheet.computed(dateTime(Date.now()))}</p>
       {!isFeed && (
         <p class="keepout">
-          <b lang="en">DANGER · PESTICIDES · KEEP OUT</b> <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
+          <b lang="en">
+            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
+          </b>{' '}
+          <b lang="es">
+            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
+          </b>
         </p>
       )}
       <p class="weigh">{mixture.headline}</p>
