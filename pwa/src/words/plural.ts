@@ -28,7 +28,8 @@ export function form(language: Language, count: number, forms: Forms): string {
   return category === 'one' ? forms.one : category === 'many' ? (forms.many ?? forms.other) : forms.other;
 }
 
-function written(language: Language, count: number): string {
+/** A count by itself, with the separators of the language: 1,151. */
+export function written(language: Language, count: number): string {
   if (isPlain(count)) return String(count);
   const variety = varietyOf(language);
   let format = numbers.get(variety);

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
@@ -10,7 +10,9 @@ export const lot = {
   listTitle: 'Lots',
   tagSheets: 'Print tags',
   listCount: (shown: number, all: number) =>
-    shown === all ? counter('en', { one: 'lot', other: 'lots' })(all) : `${shown} of ${all} lots`,
+    shown === all
+      ? counter('en', { one: 'lot', other: 'lots' })(all)
+      : `${written('en', shown)} of ${written('en', all)} lots`,
   listEmptyTitle: 'No lots yet',
   listEmpty: 'A lot is one cultivar, stuck on one date, in one pot size. Scouts can add a new one on the phone.',
   search: 'Tag or cultivar',
@@ -82,9 +84,11 @@ export const lot = {
     stock: 'Kept for cuttings: this lot is not for sale, and no week counts its pots.',
     from: (count: number, on: string) => `${cuttings(count)} taken on ${on} from lot`,
     stuck: (stuck: number, taken: number) =>
-      stuck === taken ? `All ${cuttings(taken)} were stuck.` : `${stuck} of ${cuttings(taken)} were stuck.`,
+      stuck === taken
+        ? `All ${cuttings(taken)} were stuck.`
+        : `${written('en', stuck)} of ${cuttings(taken)} were stuck.`,
     more: (stuck: number, taken: number) =>
-      `${cuttings(stuck)} are counted as stuck, but only ${taken} were taken. Strike out the number that is wrong and note it again.`,
+      `${cuttings(stuck)} are counted as stuck, but only ${written('en', taken)} were taken. Strike out the number that is wrong and note it again.`,
     none: 'No cuttings have been noted as taken from it yet.',
     takenTitle: 'Cuttings taken from its plants',
     count: (count: number) => cuttings(count),
@@ -314,7 +318,7 @@ export const lot = {
   },
   application: (purpose: string, active: string, ended: string, hours: number) =>
     `${purpose}: ${active}, ended ${ended}, restricted-entry interval (REI) ${counter('en', { one: 'hour', other: 'hours' })(hours)}`,
-  rooting: (rooted: number, struck: number) => `${rooted} of ${struck} cuttings rooted`,
+  rooting: (rooted: number, struck: number) => `${written('en', rooted)} of ${written('en', struck)} cuttings rooted`,
   reading: {
     ph: (value: string) => `pH ${value}`,
     ec: (value: string) => `EC ${value} µS/cm`,

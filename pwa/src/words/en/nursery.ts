@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 
 const beds = counter('en', { one: 'bed', other: 'beds' });
 const houses = counter('en', { one: 'house', other: 'houses' });
@@ -55,7 +55,7 @@ export const nursery = {
     already: (n: number) =>
       n === 1
         ? 'One of these beds already exists and stays as it is.'
-        : `${n} of these beds already exist and stay as they are.`,
+        : `${written('en', n)} of these beds already exist and stay as they are.`,
     add: (n: number) => `Add ${beds(n)}`,
     done: (h: number, b: number) => (h === 0 ? `Added ${beds(b)}.` : `Added ${houses(h)} with ${beds(b)}.`),
     source: 'Many beds',

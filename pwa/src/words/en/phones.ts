@@ -1,4 +1,4 @@
-import { counter, stop } from '../plural';
+import { counter, stop, written } from '../plural';
 
 const notes = counter('en', { one: 'note', other: 'notes' });
 
@@ -84,7 +84,7 @@ export const phones = {
     'A phone that can no longer send saves its unsent notes to a file. Load that file here; loading it twice does no harm.',
   fileChoose: 'Choose the file',
   fileDone: (all: number, merged: number, known: number, held: number) =>
-    `${notes(all)} in the file: ${merged} merged, ${known} already here, ${held} held for your decision above.`,
+    `${notes(all)} in the file: ${written('en', merged)} merged, ${written('en', known)} already here, ${written('en', held)} held for your decision above.`,
   fileWrong:
     'This file has no unsent notes in it. Choose the one that the phone saved: its name starts with bedwalk-unsent.',
 

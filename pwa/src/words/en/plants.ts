@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 
 const count = counter('en', { one: 'cutting', other: 'cuttings' });
 
@@ -9,7 +9,8 @@ export const cuttings = {
   taken: 'Cuttings taken',
   thrown: 'Of these thrown out, not stuck',
   stuck: 'Cuttings stuck',
-  allThrown: (taken: number) => `Thrown out: all ${taken} that were taken. Enter fewer: a new lot needs a cutting.`,
+  allThrown: (taken: number) =>
+    `Thrown out: all ${written('en', taken)} that were taken. Enter fewer: a new lot needs a cutting.`,
   makes: (n: number) => `${count(n)} stuck as the new lot.`,
   size: 'Pot or tray cell (if known)',
   on: 'Day stuck',

@@ -1,4 +1,4 @@
-import { counter, some } from '../plural';
+import { counter, some, written } from '../plural';
 
 const houses = counter('en', { one: 'house', other: 'houses' });
 const beds = counter('en', { one: 'bed', other: 'beds' });
@@ -48,7 +48,7 @@ export const sheet = {
     `Row ${row} is separated by other marks than the headings, so its cells cannot be told apart. Save the sheet again from the spreadsheet program, with one separator for all rows.`,
   tooMany: (most: string) =>
     `The sheet has more than ${most} rows, the most that are read at once. Delete empty rows, or divide it into several sheets.`,
-  leaveOut: (n: number) => (n === 1 ? 'Leave this row out' : `Leave these ${n} rows out`),
+  leaveOut: (n: number) => (n === 1 ? 'Leave this row out' : `Leave these ${written('en', n)} rows out`),
   more: (n: number) => `Not listed here: ${rows(n)} more.`,
   imports: 'Brought in before',
   importsNote: 'Undo strikes out everything that one sheet added, as long as nothing was noted about it since.',

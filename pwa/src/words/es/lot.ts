@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 import type { lot as english } from '../en/lot';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
@@ -11,7 +11,9 @@ export const lot = {
   listTitle: 'Lotes',
   tagSheets: 'Imprimir etiquetas',
   listCount: (shown: number, all: number) =>
-    shown === all ? counter('es', { one: 'lote', other: 'lotes' })(all) : `${shown} de ${all} lotes`,
+    shown === all
+      ? counter('es', { one: 'lote', other: 'lotes' })(all)
+      : `${written('es', shown)} de ${written('es', all)} lotes`,
   listEmptyTitle: 'Todavía no hay lotes',
   listEmpty:
     'Un lote es una sola variedad, con los esquejes puestos el mismo día y un mismo tamaño de maceta. Los monitoreadores pueden agregar uno nuevo en el teléfono.',
@@ -86,9 +88,11 @@ export const lot = {
     stock: 'Se guarda para esquejes: este lote no se vende y ninguna semana cuenta sus macetas.',
     from: (count: number, on: string) => `${cuttings(count)} sacados el ${on} del lote`,
     stuck: (stuck: number, taken: number) =>
-      stuck === taken ? `Se pusieron todos: ${cuttings(taken)}.` : `Se pusieron ${stuck} de ${cuttings(taken)}.`,
+      stuck === taken
+        ? `Se pusieron todos: ${cuttings(taken)}.`
+        : `Se pusieron ${written('es', stuck)} de ${cuttings(taken)}.`,
     more: (stuck: number, taken: number) =>
-      `Se cuentan ${cuttings(stuck)} puestos, pero solo se sacaron ${taken}. Tache el número equivocado y anótelo otra vez.`,
+      `Se cuentan ${cuttings(stuck)} puestos, pero solo se sacaron ${written('es', taken)}. Tache el número equivocado y anótelo otra vez.`,
     none: 'Todavía no hay nota de esquejes sacados de él.',
     takenTitle: 'Esquejes sacados de sus plantas',
     count: (count: number) => cuttings(count),
@@ -318,7 +322,8 @@ export const lot = {
   },
   application: (purpose: string, active: string, ended: string, hours: number) =>
     `${purpose}: ${active}, terminó ${ended}, intervalo de entrada restringida (REI) de la etiqueta ${counter('es', { one: 'hora', other: 'horas' })(hours)}`,
-  rooting: (rooted: number, struck: number) => `${rooted} de ${struck} esquejes enraizados`,
+  rooting: (rooted: number, struck: number) =>
+    `${written('es', rooted)} de ${written('es', struck)} esquejes enraizados`,
   reading: {
     ph: (value: string) => `pH ${value}`,
     ec: (value: string) => `CE ${value} µS/cm`,

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 import type { nursery as english } from '../en/nursery';
 
 const beds = counter('es', { one: 'cama', other: 'camas' });
@@ -62,7 +62,7 @@ export const nursery = {
     already: (n: number) =>
       n === 1
         ? 'Una de estas camas ya existe y queda como está.'
-        : `${n} de estas camas ya existen y quedan como están.`,
+        : `${written('es', n)} de estas camas ya existen y quedan como están.`,
     add: (n: number) => `Agregar ${beds(n)}`,
     done: (h: number, b: number) => (h === 0 ? `Se agregó: ${beds(b)}.` : `Se agregó: ${houses(h)} con ${beds(b)}.`),
     source: 'Muchas camas',

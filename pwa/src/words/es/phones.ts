@@ -1,4 +1,4 @@
-import { counter, stop } from '../plural';
+import { counter, stop, written } from '../plural';
 import type { phones as english } from '../en/phones';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
@@ -87,7 +87,7 @@ export const phones = {
     'Un teléfono que ya no puede enviar guarda sus notas sin enviar en un archivo. Cárguelo aquí; cargarlo dos veces no hace daño.',
   fileChoose: 'Elegir el archivo',
   fileDone: (all: number, merged: number, known: number, held: number) =>
-    `${notes(all)} en el archivo. Incluidas: ${merged}; ya estaban aquí: ${known}; retenidas arriba para su decisión: ${held}.`,
+    `${notes(all)} en el archivo. Incluidas: ${written('es', merged)}; ya estaban aquí: ${written('es', known)}; retenidas arriba para su decisión: ${written('es', held)}.`,
   fileWrong:
     'Este archivo no trae notas sin enviar. Elija el que guardó el teléfono: su nombre empieza con bedwalk-unsent.',
 

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, written } from '../plural';
 import type { cuttings as englishCuttings, mist as englishMist } from '../en/plants';
 
 const count = counter('es', { one: 'esqueje', other: 'esquejes' });
@@ -9,7 +9,8 @@ export const cuttings: typeof englishCuttings = {
   taken: 'Esquejes sacados',
   thrown: 'De ellos, tirados sin poner',
   stuck: 'Esquejes puestos',
-  allThrown: (taken) => `Tirados: los ${taken} que se sacaron. Anote menos: un lote nuevo necesita un esqueje.`,
+  allThrown: (taken) =>
+    `Tirados: los ${written('es', taken)} que se sacaron. Anote menos: un lote nuevo necesita un esqueje.`,
   makes: (n) => `${count(n)} puestos como lote nuevo.`,
   size: 'Maceta o celda de charola (si se sabe)',
   on: 'Día en que se pusieron',

@@ -1,4 +1,4 @@
-import { counter, some } from '../plural';
+import { counter, some, written } from '../plural';
 import type { sheet as english } from '../en/sheet';
 
 const houses = counter('es', { one: 'nave', other: 'naves' });
@@ -49,7 +49,7 @@ export const sheet = {
     `La fila ${row} está separada con otros signos que los títulos, y no se distinguen sus celdas. Guarde la hoja otra vez desde su programa, con un solo separador en todas las filas.`,
   tooMany: (most: string) =>
     `La hoja tiene más de ${most} filas, lo máximo que se lee de una vez. Borre las filas vacías, o divídala en varias hojas.`,
-  leaveOut: (n: number) => (n === 1 ? 'Dejar fuera esta fila' : `Dejar fuera estas ${n} filas`),
+  leaveOut: (n: number) => (n === 1 ? 'Dejar fuera esta fila' : `Dejar fuera estas ${written('es', n)} filas`),
   more: (n: number) => `Sin mostrar aquí: ${rows(n)} más.`,
   imports: 'Lo que ya se trajo',
   importsNote: 'Deshacer tacha todo lo que agregó una hoja, mientras no se haya anotado nada sobre eso.',
