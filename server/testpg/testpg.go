@@ -65,44 +65,56 @@ var start = sync.OnceValues(func() (string, error) {
 	if said, err := init.CombinedOutput(); err != nil {
 		return "", fmt.Errorf("make a database for tests: %w\n%s", err, said)
 	}
-	if err := serve(bin, folder, data, as); err != nil {
+	ended, err := serve(bin, folder, data, as)
+	if err != nil {
 		return "", err
 	}
-	return fill(folder)
+	return fill(folder, ended)
 })
 
-// serve has PostgreSQL run until this process ends, however it ends: a shell waits for the end of its input, which this process holds open.
-func serve(bin, folder, data string, as *processAttributes) error {
-	const script = `folder=$1; shift; "$@" </dev/null >"$folder/log" 2>&1 & read -r _; kill -QUIT $!; wait $!; rm -rf "$folder"`
+// serve has PostgreSQL run until this process ends, however it ends: a shell waits for the end of its input, which this process holds open. said gives
+// PostgreSQL's log where it ends before that.
+func serve(bin, folder, data string, as *processAttributes) (said <-chan string, err error) {
+	const script = `folder=$1; shift; exec 3<&0
+"$@" </dev/null >"$folder/log" 2>&1 3<&- & postgres=$!
+{ read -r _ <&3; kill -QUIT $postgres; } >/dev/null 2>&1 & watch=$!
+wait $postgres; cat "$folder/log"; rm -rf "$folder"; kill $watch`
 	shell := exec.Command("sh", "-c", script, "sh", folder, filepath.Join(bin, "postgres"), "-D", data, "-k", folder, "-c", "listen_addresses=",
 		"-c", "shared_buffers=32MB", "-c", "max_wal_size=64MB", "-c", "min_wal_size=4MB", "-c", "max_connections=200")
 	shell.SysProcAttr = as
 	shell.Dir = folder
-	var err error
+	var log strings.Builder
+	shell.Stdout = &log
 	if alive, err = shell.StdinPipe(); err != nil {
-		return err
+		return nil, err
 	}
-	return shell.Start()
+	if err := shell.Start(); err != nil {
+		return nil, err
+	}
+	ended := make(chan string, 1)
+	go func() {
+		err := shell.Wait()
+		ended <- fmt.Sprintf("%s%v", &log, err)
+	}()
+	return ended, nil
 }
 
 // alive is the shell's input. It is closed when the process ends, or before that if nothing held it.
 var alive io.WriteCloser
 
 // fill makes the database, owned by a role as an operator would make it. It orders texts as people do, which Bedwalk must not go by.
-func fill(folder string) (string, error) {
+func fill(folder string, ended <-chan string) (string, error) {
 	ctx := context.Background()
 	address := "postgres:///%s?host=" + folder + "&user=%s"
-	var conn *pgx.Conn
-	var err error
-	for range 600 {
-		if conn, err = pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres")); err == nil {
-			break
+	conn, err := pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres"))
+	// However long that takes on a busy machine: only one that has ended will not answer.
+	for err != nil {
+		select {
+		case said := <-ended:
+			return "", fmt.Errorf("start a database for tests: %w\n%s", err, said)
+		case <-time.After(20 * time.Millisecond):
+			conn, err = pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres"))
 		}
-		time.Sleep(20 * time.Millisecond)
-	}
-	if err != nil {
-		said, _ := os.ReadFile(filepath.Join(folder, "log"))
-		return "", fmt.Errorf("start a database for tests: %w\n%s", err, said)
 	}
 	defer conn.Close(ctx)
 	for _, one := range []string{
@@ -131,15 +143,6 @@ func binaries() (string, error) {
 	}
 	path, err := exec.LookPath("postgres")
 	return filepath.Dir(path), err
-}
-
-// inMemory is a place for what lives as long as the process, "" where the machine has none: every commit waits for the disk.
-func inMemory() string {
-	const memory = "/dev/shm"
-	if info, err := os.Stat(memory); err == nil && info.IsDir() {
-		return memory
-	}
-	return ""
 }
 
 // nobody are users that a database may run as in place of root, who may not.

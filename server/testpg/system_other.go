@@ -7,3 +7,5 @@ import "syscall"
 type processAttributes = syscall.SysProcAttr
 
 func ordinary(string) (*processAttributes, error) { return nil, nil }
+
+func inMemory() string { return "" }

@@ -6,6 +6,8 @@ import (
 	"os"
 	"strconv"
 	"syscall"
+
+	"golang.org/x/sys/unix"
 )
 
 type processAttributes = syscall.SysProcAttr
@@ -28,4 +30,14 @@ func ordinary(folder string) (*processAttributes, error) {
 		return nil, err
 	}
 	return &processAttributes{Credential: &syscall.Credential{Uid: uint32(uid), Gid: uint32(gid)}}, os.Chown(folder, uid, gid)
+}
+
+// inMemory is a place for what lives as long as the process, "" where the machine has none with room: every commit waits for the disk.
+func inMemory() string {
+	const memory, room = "/dev/shm", 1 << 30
+	var s unix.Statfs_t
+	if unix.Statfs(memory, &s) != nil || s.Bavail*uint64(s.Bsize) < room {
+		return ""
+	}
+	return memory
 }
