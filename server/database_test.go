@@ -134,6 +134,7 @@ func TestWhatStandsAgainstServingFromADatabaseIsSaid(t *testing.T) {
 		{serveCommand{nurseryFlag: beside}, "another folder"},
 		{serveCommand{nurseryFlag: other}, "--new-site"},
 		{serveCommand{nurseryFlag: at, BackupTo: t.TempDir()}, "by PostgreSQL's own means"},
+		{serveCommand{nurseryFlag: at, BackupTo: t.TempDir(), Office: true}, "by PostgreSQL's own means"},
 		{serveCommand{nurseryFlag: nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Site: "x"}}, "--store"},
 		{serveCommand{nurseryFlag: nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Store: "postgres://bedwalk@127.0.0.1:1/x"}}, "see that PostgreSQL runs there"},
 	} {

@@ -32,6 +32,10 @@ func (c *serveCommand) validate() error {
 	}
 	listen, plain := ":8080", ""
 	switch {
+	case c.Store != "" && c.BackupTo != "":
+		return errors.New("--backup-to copies the file that --store does without; back the database up by PostgreSQL's own means, and the data folder, which has the pictures, with it")
+	case c.Store == "" && (c.Site != "" || c.NewSite):
+		return errors.New("--site and --new-site are for --store; a data folder has one nursery")
 	case ways > 1:
 		return errors.New("--domain, --office and --tls-cert are three ways to HTTPS; choose one")
 	case (c.TLSCert == "") != (c.TLSKey == ""):
@@ -42,10 +46,6 @@ func (c *serveCommand) validate() error {
 		listen, plain = ":443", ":80"
 	case c.Office:
 		listen, plain = ":8443", ":8080"
-	case c.Store != "" && c.BackupTo != "":
-		return errors.New("--backup-to copies the file that --store does without; back the database up by PostgreSQL's own means, and the data folder, which has the pictures, with it")
-	case c.Store == "" && (c.Site != "" || c.NewSite):
-		return errors.New("--site and --new-site are for --store; a data folder has one nursery")
 	case c.Plain != "":
 		return errors.New("--plain goes with --domain or --office; plain http alone is served at --listen")
 	}
