@@ -73,15 +73,42 @@ func (d *DB) hold(ctx context.Context) (*pgx.Conn, error) {
 	if err != nil {
 		return nil, Explain(err)
 	}
-	var held bool
-	err = conn.QueryRow(ctx, "select pg_try_advisory_lock($1, $2)", holdClass, d.site).Scan(&held)
-	if err == nil && !held {
-		err = fmt.Errorf("site %q: %w", d.name, ErrHeld)
-	}
-	if err != nil {
+	if err = d.lock(ctx, conn); err != nil {
 		return nil, errors.Join(Explain(err), conn.Close(context.WithoutCancel(ctx)))
 	}
 	return conn, nil
+}
+
+// session is a connection as the database knows it: numbers come back, but not with the same beginning.
+type session struct {
+	pid   int32
+	began time.Time
+}
+
+// errStillOurs says that an earlier session of this process has the lock still. It was told to end.
+var errStillOurs = errors.New("the database has not let go of this server's own lock yet")
+
+func (d *DB) lock(ctx context.Context, conn *pgx.Conn) error {
+	var held bool
+	var now session
+	if err := conn.QueryRow(ctx, "select pg_try_advisory_lock($1, $2), pid, backend_start from pg_stat_activity where pid = pg_backend_pid()", holdClass, d.site).
+		Scan(&held, &now.pid, &now.began); err != nil {
+		return err
+	}
+	if held {
+		d.holder = now
+		return nil
+	}
+	var ours bool
+	if err := conn.QueryRow(ctx, fmt.Sprintf(`select coalesce(bool_or(pg_terminate_backend(a.pid)), false) from pg_locks l join pg_stat_activity a on a.pid = l.pid
+		where l.locktype = 'advisory' and l.classid = %d and l.objid = %d and l.granted and a.datname = current_database() and a.pid = $1 and a.backend_start = $2`,
+		holdClass, d.site), d.holder.pid, d.holder.began).Scan(&ours); err != nil {
+		return err
+	}
+	if ours {
+		return fmt.Errorf("site %q: %w", d.name, errStillOurs)
+	}
+	return fmt.Errorf("site %q: %w", d.name, ErrHeld)
 }
 
 // Moved says where the site is now, "" while it is here.

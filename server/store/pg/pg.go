@@ -28,6 +28,8 @@ type DB struct {
 	moved string
 	// release ends the hold on the site, nil where there is none.
 	release func()
+	// holder is the session that last had the lock on the site.
+	holder session
 
 	// alone is held by whoever writes in this process, so that writers wait here and not each with a connection. What stands below it is remembered of
 	// the site between writes.
