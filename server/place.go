@@ -40,12 +40,12 @@ func inDatabase(d *pg.DB) place {
 	return place{journal: pg.Journal(d), access: pg.Access(d), hooks: pg.Hooks(d), base: d}
 }
 
-// database opens a nursery in a database. A folder that has a nursery of its own is not for its pictures and keys.
-func (f nurseryFlag) database(ctx context.Context, isNew, patient bool) (n place, err error) {
+// database opens a nursery in a database, for a server or for a command beside one, which makes nothing there and may take its time. A folder that has a nursery of its own is not for its pictures and keys.
+func (f nurseryFlag) database(ctx context.Context, isNew, beside bool) (n place, err error) {
 	if _, err := os.Stat(filepath.Join(f.Data, db.File)); err == nil {
 		return n, fmt.Errorf("%s has a nursery in a file; name another folder for what goes with the database with --data, or serve this one without --store", f.Data)
 	}
-	d, err := pg.Open(ctx, pg.Options{URL: f.Store, Site: f.Site, New: isNew, Patient: patient})
+	d, err := pg.Open(ctx, pg.Options{URL: f.Store, Site: f.Site, New: isNew, Patient: beside, Beside: beside})
 	if err != nil {
 		return n, fmt.Errorf("--store: %w", err)
 	}
