@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
 
 	"bedwalk/schema"
@@ -94,9 +95,15 @@ func read(raw json.RawMessage, at *numbered, from Sender) arrival {
 	return a
 }
 
+// longestKey is how many bytes the key of a record has at most: an index of PostgreSQL has no room for one of some thousands. A sound one has under 100.
+const longestKey = 500
+
 // mergeable is false for what no decision can merge: the other devices could not agree on its bytes or file it, or a
 // lot's pots could no longer be added up, which would stop every later note of that lot.
 func (a arrival) mergeable() bool {
+	if slices.ContainsFunc(a.keys, func(key string) bool { return len(key) > longestKey }) {
+		return false
+	}
 	for _, f := range a.faults {
 		switch {
 		case f.Code == schema.CodeNotCanonical, f.Code == schema.CodeIDTaken:

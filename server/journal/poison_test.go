@@ -239,6 +239,9 @@ func TestADecisionMergesNothingThatOthersCouldNotHold(t *testing.T) {
 			e.ID = "constructor"
 			p.Write(e)
 		}, false},
+		{"a record with a key of 4,000 letters", func(p *testphone.Phone, n testphone.Nursery) {
+			p.Note("void", "", n.Bed, map[string]any{"names": testphone.ID("x"), "records": []string{"pot:" + strings.Repeat("a", 4000)}, "why": "mistake"})
+		}, false},
 		{"no body", func(p *testphone.Phone, n testphone.Nursery) {
 			raw, err := canon.Encode(p.Entry("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "x"}))
 			if err != nil {

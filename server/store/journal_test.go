@@ -24,6 +24,7 @@ func TestJournal(t *testing.T) {
 		"sums are kept of each lot":                                  sumsKept,
 		"what closed lots leave out is known as of a position":       leftOutKnown,
 		"a note waits until it is decided on, once":                  quarantineDecided,
+		"an id may be of any length":                                 quarantineLongIDs,
 		"what waits is listed device by device":                      quarantineListed,
 		"reports and scores are kept":                                reportsKept,
 		"incidents are counted, are over and are put away":           incidentsCounted,

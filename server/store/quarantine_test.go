@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -23,6 +24,39 @@ func hold(tx journal.Tx, device string, at, seq int64, state string) (n int64, e
 	}
 	e, raw := entry(at, seq, "A", "bed")
 	return tx.PutQuarantine(journal.NewQuarantined{ID: e.ID, Writer: c.N, Seq: seq, ReceivedAt: 100 + at, State: state, Stamp: stampAt(at), Raw: raw})
+}
+
+// What a phone spelt as an id can be as long as a note, and two can begin alike.
+func quarantineLongIDs(t *testing.T, s journal.Site) {
+	random := rand.New(rand.NewPCG(1, 2))
+	long := make([]byte, 20_000)
+	for i := range long {
+		long[i] = byte('a' + random.IntN(26))
+	}
+	ids := []string{string(long), string(long[:19_999]), string(long[:300]) + "é\x00"}
+	write(t, s, func(tx journal.Tx) error {
+		n, err := tx.PutChain("0a", 1, journal.Chain{})
+		if err != nil {
+			return err
+		}
+		for i, id := range ids {
+			if _, err := tx.PutQuarantine(journal.NewQuarantined{ID: id, Writer: n, Seq: int64(i + 1), State: "review", Raw: []byte{byte(i)}}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	read(t, s, func(snap journal.Snap) error {
+		for i, id := range ids {
+			held, found, err := snap.Held(id, nil)
+			same(t, "held", held.Bytes, err, []byte{byte(i)})
+			known, err := snap.Known([]string{id})
+			if err != nil || !found || len(known) != 1 || known[0].ID != id || known[0].Seq != int64(i+1) {
+				t.Errorf("id %d is known as %d notes, %v", i, len(known), err)
+			}
+		}
+		return nil
+	})
 }
 
 func quarantineDecided(t *testing.T, s journal.Site) {

@@ -34,12 +34,12 @@ func (s snap) Known(ids []string) ([]journal.Arrived, error) {
 			from unnest($1::text[], $2::bytea[]) j(id, raw) cross join lateral (select * from notes where id = j.raw offset 0) e
 		union all
 		select w.n, j.id, w.seq, w.state, w.faults, w.position, w.at, w.quality, w.at_from, w.at_to, w.bytes
-			from unnest($1::text[]) j(id) cross join lateral (select * from quarantine where id = j.id and state in ('quarantined', 'review', 'left') offset 0) w`, ids, raw)
+			from unnest($1::text[]) j(id) cross join lateral (select * from quarantine where id_begins = left(j.id, 200) and id = j.id and state in ('quarantined', 'review', 'left') offset 0) w`, ids, raw)
 }
 
 // Held is journal.Notes'.
 func (s snap) Held(id string, raw []byte) (journal.Arrived, bool, error) {
 	return first(all(s, scanArrived, `select 0::bigint, '', seq, 'merged', '[]', position, at, quality, at_from, at_to, bytes from notes where id = $3
 		union all
-		select n, id, seq, state, faults, 0::bigint, at, quality, at_from, at_to, bytes from quarantine where id = $1 and (id <> '' or bytes = $2) limit 1`, id, raw, rawID(id)))
+		select n, id, seq, state, faults, 0::bigint, at, quality, at_from, at_to, bytes from quarantine where id_begins = left($1, 200) and id = $1 and (id <> '' or bytes = $2) limit 1`, id, raw, rawID(id)))
 }

@@ -79,7 +79,7 @@ func (s snap) SizeOf(device string, decided bool) (notes, bytes int64, err error
 
 // HasOpaque is journal.Quarantine's.
 func (s snap) HasOpaque(device string, raw []byte) (bool, error) {
-	return value[bool](s, "select exists (select 1 from quarantine q join writers w on w.n = q.writer where q.id = '' and q.bytes = $1 and w.device = $2)", raw, device)
+	return value[bool](s, "select exists (select 1 from quarantine q join writers w on w.n = q.writer where q.id_begins = '' and q.id = '' and q.bytes = $1 and w.device = $2)", raw, device)
 }
 
 // Awaiting is journal.Quarantine's.

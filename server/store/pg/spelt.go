@@ -10,7 +10,8 @@ import (
 
 // A phone may spell an id or a name with any bytes, and PostgreSQL refuses a text with a zero byte or with bytes that are no UTF-8: one such note would
 // fail its batch for ever. So three kinds of characters are written as two, the first of which is mark: a zero byte, the mark itself, and bytes that
-// belong to no character. What has none of them is written as it is, the order of texts stays that of their bytes, and no two texts become one.
+// belong to no character. What has none of them is written as it is, the order of texts stays that of their
+// bytes but for those that are no UTF-8, and no two texts become one.
 const mark = 1
 
 // spelling makes texts among the parameters of a statement ready to be written, alone and in lists.
