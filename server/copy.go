@@ -68,13 +68,16 @@ func (c *copyCommand) forth(ctx context.Context, d *pg.DB) error {
 		return fmt.Errorf("nothing was copied: %w", err)
 	}
 	site := pg.Journal(d)
-	// What was moved away, or half copied, is worthless. Until the file is put away nobody serves the copy.
+	// What was half copied is worthless, and what was moved away where the file has all of it. Until the file is put away nobody serves the copy.
 	again := d.Moved() != ""
 	empty, err := d.Counts(ctx)
 	if err == nil && !again {
 		if err = move.Nothing(ctx, site); err == nil {
 			err = d.Move(ctx, unfinished, empty)
 		}
+	}
+	if err == nil && again && d.Moved() != unfinished {
+		err = move.Covers(ctx, lite.Journal(file), site)
 	}
 	notes := 0
 	if err == nil {
@@ -161,7 +164,7 @@ func (c *copyCommand) back(ctx context.Context, d *pg.DB) (err error) {
 		return fmt.Errorf("%w; run bedwalk copy --back again", err)
 	}
 	fmt.Printf("%s has the %d notes of site %s, compared row by row and verified. Serve it with: bedwalk serve --data %s\n"+
-		"The database keeps its rows, and serves them no more.\n", path, notes, d.Name(), c.Data)
+		"The database keeps its rows, and serves them no more. Pictures stay in the folder that it was served with: where that is another, copy its photos there.\n", path, notes, d.Name(), c.Data)
 	return nil
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -122,6 +123,57 @@ func TestACopyThereAndBackIsEqualAndNoPhoneCanTell(t *testing.T) {
 	}
 	if fourth := c.goesOn(t, base); fourth.epoch != first.epoch || fourth.head != third.head+4 {
 		t.Errorf("in the database again %+v; before %+v", fourth, third)
+	}
+}
+
+func TestAnOlderFileIsNotCopiedOverNotesThatItLacks(t *testing.T) {
+	base := inBase(t)
+	p, err := open(t.Context(), inFolder(base.Data), "serve", false, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	walked(t, p)
+	p.Close()
+	if err := (&copyCommand{nurseryFlag: base, NewSite: true}).Run(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	aside, err := filepath.Glob(filepath.Join(base.Data, putAway+"-*"))
+	if err != nil || len(aside) != 1 {
+		t.Fatalf("%v, %v", aside, err)
+	}
+	if p, err = open(t.Context(), base, "serve", false, false); err != nil {
+		t.Fatal(err)
+	}
+	phone := testphone.New("b")
+	phone.Plant()
+	_, err = p.store.Push(t.Context(), phone.All(1), journal.Sender{Device: "b"})
+	head := p.store.Head()
+	if err := errors.Join(err, p.Close()); err != nil {
+		t.Fatal(err)
+	}
+	// As it stands when a copy back was cut off before its file had its place.
+	d, err := pg.Open(t.Context(), pg.Options{URL: base.Store, Site: base.Site})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	counts, err := d.Counts(t.Context())
+	if err := errors.Join(err, d.Move(t.Context(), filepath.Join(base.Data, "bedwalk.db"), counts)); err != nil {
+		t.Fatal(err)
+	}
+	older := base
+	older.Data = aside[0]
+	if err := (&copyCommand{nurseryFlag: older}).Run(t.Context()); !errors.Is(err, move.ErrLacks) {
+		t.Errorf("the error is %v", err)
+	}
+	if err := pg.Journal(d).Read(t.Context(), func(snap journal.Snap) error {
+		is, err := snap.Head()
+		if is != head {
+			t.Errorf("the database ends at %d, and ended at %d", is, head)
+		}
+		return err
+	}); err != nil {
+		t.Error(err)
 	}
 }
 

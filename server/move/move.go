@@ -31,6 +31,7 @@ var (
 var (
 	ErrThere   = errors.New("there is a nursery already, and nothing of it is written over")
 	ErrDamaged = errors.New("a note cannot be read; bedwalk verify names what is damaged, restore a backup first")
+	ErrLacks   = errors.New("the database has notes that the file lacks, and they are not written over; copy the file that has them, or this one into another site with --site NAME --new-site")
 	ErrUnequal = errors.New("the copy is not equal to what it was made of")
 )
 
@@ -42,6 +43,32 @@ func Nothing(ctx context.Context, at journal.Site) error {
 	return at.Read(ctx, func(snap journal.Snap) error {
 		return snap.State([]string{"meta", "epochs", "registers", "devices"}, func(journal.StateRow) error { return ErrThere })
 	})
+}
+
+// Covers is ErrLacks where some writer's notes reach further in a store than in the one that is to be copied over it.
+func Covers(ctx context.Context, from, to journal.Site) error {
+	var highs [2]map[string]int64
+	for i, site := range []journal.Site{from, to} {
+		highs[i] = map[string]int64{}
+		if err := site.Read(ctx, func(snap journal.Snap) error {
+			return snap.State([]string{"writers"}, func(one journal.StateRow) error {
+				high, ok := one.Row["high"].(int64)
+				if !ok {
+					return fmt.Errorf("a writer has the number %v", one.Row["high"])
+				}
+				highs[i][fmt.Sprintf("%v %v", one.Row["device"], one.Row["inc"])] = high
+				return nil
+			})
+		}); err != nil {
+			return err
+		}
+	}
+	for writer, high := range highs[1] {
+		if high > highs[0][writer] {
+			return ErrLacks
+		}
+	}
+	return nil
 }
 
 // Copy copies a nursery of one moment over whatever a store has, in one transaction, and returns how many notes it has. Whoever can write to either has to
