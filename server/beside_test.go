@@ -35,7 +35,7 @@ func TestWhatWouldReplaceOrShareTheDataOfARunningServerIsRefused(t *testing.T) {
 	data, p := serving(t)
 	defer p.Close()
 	folder := t.TempDir()
-	if err := (&backupCommand{dataFlag: dataFlag{data}, To: folder}).Run(t.Context()); err != nil {
+	if err := (&backupCommand{nurseryFlag: inFolder(data), To: folder}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	backups, err := filepath.Glob(filepath.Join(folder, "*.db"))
@@ -84,7 +84,7 @@ func TestPairBackupAndVerifyChangeNothingOfTheJournalBesideARunningServer(t *tes
 		}
 	}
 	for name, run := range map[string]func() error{
-		"backup": func() error { return (&backupCommand{dataFlag: dataFlag{data}, To: t.TempDir()}).Run(t.Context()) },
+		"backup": func() error { return (&backupCommand{nurseryFlag: inFolder(data), To: t.TempDir()}).Run(t.Context()) },
 		"verify": func() error { return (&verifyCommand{nurseryFlag: inFolder(data)}).Run(t.Context()) },
 	} {
 		if err := run(); err != nil {

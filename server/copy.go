@@ -45,7 +45,7 @@ func (c *copyCommand) Run(ctx context.Context) (err error) {
 		return fmt.Errorf("nothing was copied: --store: %w", err)
 	}
 	defer func() { err = errors.Join(err, d.Close()) }()
-	if err := d.Hold(ctx); err != nil {
+	if err := d.Hold(ctx, true); err != nil {
 		return fmt.Errorf("nothing was copied: %w", err)
 	}
 	if c.Back {
@@ -139,8 +139,9 @@ func (c *copyCommand) back(ctx context.Context, d *pg.DB) (err error) {
 	if err != nil {
 		return err
 	}
+	here = "in the file " + here
 	if d.Moved() != "" && d.Moved() != here {
-		return fmt.Errorf("nothing was copied: %w: site %q, %s", pg.ErrMovedAway, d.Name(), d.Moved())
+		return fmt.Errorf("nothing was copied: %w: site %q is %s", pg.ErrMovedAway, d.Name(), d.Moved())
 	}
 	half := filepath.Join(c.Data, halfCopy)
 	if err := errors.Join(os.RemoveAll(half), os.MkdirAll(half, 0o750)); err != nil {

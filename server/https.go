@@ -32,8 +32,6 @@ func (c *serveCommand) validate() error {
 	}
 	listen, plain := ":8080", ""
 	switch {
-	case c.Store != "" && c.BackupTo != "":
-		return errors.New("--backup-to copies the file that --store does without; back the database up by PostgreSQL's own means, and the data folder, which has the pictures, with it")
 	case c.Store == "" && (c.Site != "" || c.NewSite):
 		return errors.New("--site and --new-site are for --store; a data folder has one nursery")
 	case ways > 1:

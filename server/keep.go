@@ -52,13 +52,13 @@ func (c *keyCommand) Run() error {
 }
 
 type backupCommand struct {
-	dataFlag
+	nurseryFlag
 	To string `help:"Folder for backups, best on another disk, or https://HOST/BUCKET/PREFIX of anything that speaks S3." required:"" placeholder:"PLACE"`
 	keyFlag
 }
 
 func (c *backupCommand) Run(ctx context.Context) error {
-	p, err := openBeside(ctx, nurseryFlag{dataFlag: c.dataFlag})
+	p, err := openBeside(ctx, c.nurseryFlag)
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (c *backupCommand) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	made, err := backup.Save(ctx, p.file, p.store, to, keys, time.Now())
+	made, err := backup.Save(ctx, p.source, p.store, to, keys, time.Now())
 	if err != nil {
 		return err
 	}

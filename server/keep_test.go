@@ -43,7 +43,7 @@ func TestWhatTheCommandsKeepTheyGiveBack(t *testing.T) {
 		run  func() error
 	}{
 		{"backup", func() error {
-			return (&backupCommand{dataFlag: dataFlag{data}, To: kept, keyFlag: keyFlag{public}}).Run(t.Context())
+			return (&backupCommand{nurseryFlag: inFolder(data), To: kept, keyFlag: keyFlag{public}}).Run(t.Context())
 		}},
 		{"restore", func() error {
 			return (&restoreCommand{dataFlag: dataFlag{restored}, From: kept, secretFlag: secretFlag{secret}}).Run(t.Context())

@@ -53,7 +53,7 @@ func (p *parts) openHeld(ctx context.Context, at nurseryFlag, isNew, startEmpty 
 	if at.Store != "" {
 		p.place, err = at.database(ctx, isNew, false)
 		if err == nil {
-			err = p.base.Hold(ctx)
+			err = p.base.Hold(ctx, false)
 		}
 	} else if p.place, err = fileIn(ctx, at.Data, p.hold, startEmpty); err == nil {
 		p.dir = p.file.Dir()
@@ -61,8 +61,17 @@ func (p *parts) openHeld(ctx context.Context, at nurseryFlag, isNew, startEmpty 
 	if err != nil {
 		return err
 	}
-	if p.store, err = journal.Open(ctx, journal.Options{Site: p.journal, Dir: p.dir, StartEmpty: startEmpty, Shared: p.base != nil}); err != nil {
+	o := journal.Options{Site: p.journal, Dir: p.dir, StartEmpty: startEmpty}
+	if p.base != nil {
+		o.Shared, o.Replaced = true, p.base.Replaced()
+	}
+	if p.store, err = journal.Open(ctx, o); err != nil {
 		return err
+	}
+	if p.base != nil {
+		if err := p.base.Served(ctx); err != nil {
+			return err
+		}
 	}
 	if p.photos, err = photos.Open(filepath.Join(p.dir, backup.PhotosDir), time.Now); err != nil {
 		return err

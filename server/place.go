@@ -8,9 +8,11 @@ import (
 	"path/filepath"
 
 	"bedwalk/server/access"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/hooks"
 	"bedwalk/server/journal"
+	"bedwalk/server/move"
 	"bedwalk/server/store/lite"
 	"bedwalk/server/store/pg"
 )
@@ -30,14 +32,40 @@ type place struct {
 	// file is nil where they lie in a database, base where they lie in a file.
 	file *db.DB
 	base *pg.DB
+	// source is what backups are made of.
+	source backup.Source
 }
 
 func inFile(d *db.DB) place {
-	return place{journal: lite.Journal(d), access: lite.Access(d), hooks: hooks.InFile(d), file: d}
+	return place{journal: lite.Journal(d), access: lite.Access(d), hooks: hooks.InFile(d), file: d, source: d}
 }
 
-func inDatabase(d *pg.DB) place {
-	return place{journal: pg.Journal(d), access: pg.Access(d), hooks: pg.Hooks(d), base: d}
+func inDatabase(d *pg.DB, from nurseryFlag) place {
+	return place{journal: pg.Journal(d), access: pg.Access(d), hooks: pg.Hooks(d), base: d, source: baseSource{from, d.Name()}}
+}
+
+// baseSource is a site with its folder.
+type baseSource struct {
+	at   nurseryFlag
+	site string
+}
+
+// Dir is backup.Source's.
+func (s baseSource) Dir() string { return s.at.Data }
+
+// CopyTo is backup.Source's. The file is what a nursery in a file has, and can be restored as one.
+func (s baseSource) CopyTo(ctx context.Context, path string) error {
+	d, err := pg.Open(ctx, pg.Options{URL: s.at.Store, Site: s.site, Patient: true})
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	file, err := db.Open(ctx, db.Options{Path: path})
+	if err != nil {
+		return err
+	}
+	_, err = move.Copy(ctx, pg.Journal(d), lite.Journal(file))
+	return errors.Join(err, file.Close())
 }
 
 // database opens a nursery in a database, for a server or for a command beside one, which makes nothing there and may take its time. A folder that has a nursery of its own is not for its pictures and keys.
@@ -49,7 +77,7 @@ func (f nurseryFlag) database(ctx context.Context, isNew, beside bool) (n place,
 	if err != nil {
 		return n, fmt.Errorf("--store: %w", err)
 	}
-	return inDatabase(d), nil
+	return inDatabase(d, f), nil
 }
 
 // Present is nil while the nursery is where it was opened.

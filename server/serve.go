@@ -109,6 +109,14 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	}
 	tell(p.store.Head())
 	p.store.OnChange(tell)
+	shared := &sharing{parts: p, tell: tell}
+	if p.base != nil {
+		options.Before = shared.look
+		p.store.OnChange(func(head int64) {
+			tell(head)
+			p.base.Nudge()
+		})
+	}
 
 	figures, err := c.figures(p, hub, log)
 	if err != nil {
@@ -125,14 +133,13 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		return err
 	}
 	var side sync.WaitGroup
+	ctx, giveUp := context.WithCancelCause(ctx)
+	defer giveUp(nil)
 	aside, stop := context.WithCancel(ctx)
 	defer func() {
 		stop()
 		side.Wait()
 	}()
-	if backups != nil {
-		side.Go(func() { saver.keep(aside) })
-	}
 	side.Go(func() { beside(aside) })
 	side.Go(func() { figures.serve(aside) })
 	side.Go(func() { p.tidy(aside, log) })
@@ -141,10 +148,33 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 			log.Warn("the records of an older version could not be added up; it goes on at the next start", "error", err)
 		}
 	})
-	side.Go(func() { p.watch(aside, os.Stdout, log) })
-	side.Go(func() { p.views.Keep(aside, log) })
-	side.Go(func() { webhooks.Run(aside) })
-	return run(ctx, server, listener, hub)
+	// What two servers would only do twice, one of them does.
+	background := func(ctx context.Context) {
+		var all sync.WaitGroup
+		all.Go(func() { p.views.Keep(ctx, log) })
+		all.Go(func() { webhooks.Run(ctx) })
+		if backups != nil {
+			all.Go(func() { saver.keep(ctx) })
+		}
+		all.Wait()
+	}
+	if p.base == nil {
+		side.Go(func() { p.watch(aside, os.Stdout, log) })
+		side.Go(func() { background(aside) })
+	} else {
+		side.Go(func() {
+			if err := shared.lost(aside); err != nil {
+				giveUp(err)
+			}
+		})
+		side.Go(func() { p.base.Lead(aside, background) })
+		side.Go(func() { shared.run(aside, log) })
+	}
+	err = run(ctx, server, listener, hub)
+	if why := context.Cause(ctx); why != nil && !errors.Is(why, context.Canceled) {
+		err = errors.Join(err, why)
+	}
+	return err
 }
 
 func (c *serveCommand) logger() *slog.Logger {
@@ -188,7 +218,7 @@ type saver struct {
 func (s *saver) now(ctx context.Context) (backup.Made, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	made, err := backup.Save(ctx, s.parts.file, s.parts.store, s.to, s.keys, time.Now())
+	made, err := backup.Save(ctx, s.parts.source, s.parts.store, s.to, s.keys, time.Now())
 	if err != nil {
 		return made, err
 	}

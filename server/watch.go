@@ -19,24 +19,15 @@ const lookEvery = 5 * time.Second
 func (p *parts) watch(ctx context.Context, out io.Writer, log *slog.Logger) {
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
-	var gone <-chan struct{}
-	if p.file != nil {
-		gone = p.file.Gone()
-	}
 	for p.Present() == nil {
 		select {
 		case <-ctx.Done():
 			return
-		case <-gone:
+		case <-p.file.Gone():
 		case <-tick.C:
 		}
 	}
 	what := p.Present()
-	if p.file == nil {
-		log.Error("the database was set back", "error", what)
-		fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)
-		return
-	}
 	saved, err := backup.Rescue(ctx, p.file, time.Now())
 	log.Error("the data files are gone", "error", what, "saved", saved.Path, "saved_error", err)
 	fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)

@@ -148,6 +148,13 @@ func (g *Gate) find(ctx context.Context, hash [32]byte) (*Device, error) {
 	return &device, err
 }
 
+// Forget forgets who the devices are: another program may have let one in or shut one out.
+func (g *Gate) Forget() {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	clear(g.known)
+}
+
 // Devices lists every device that was ever paired, newest first.
 func (g *Gate) Devices(ctx context.Context) (all []Device, err error) {
 	err = g.store.Read(ctx, func(snap Snap) error {

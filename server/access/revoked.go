@@ -47,9 +47,7 @@ func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
 		}
 		return tx.Revoke(device, g.now().UnixMilli(), by.Person)
 	})
-	g.mu.Lock()
-	clear(g.known)
-	g.mu.Unlock()
+	g.Forget()
 	if err != nil {
 		return err
 	}

@@ -107,6 +107,8 @@ type Options struct {
 	Build   string
 	Now     func() time.Time
 	Log     *slog.Logger
+	// Before is called before each request of the api, and its error answers it; nil for nothing.
+	Before func(ctx context.Context) error
 	// BackUp makes a backup where the server keeps them; nil where it has no place for them.
 	BackUp func(ctx context.Context) (schema.BackupMade, error)
 	// Observe is called after each request with its method, its route ("" where there is none), its status and its time; nil for nobody.
@@ -157,7 +159,7 @@ func New(o Options) http.Handler {
 	if len(o.Origins) > 0 {
 		e.IPExtractor = echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
 	}
-	e.Use(briefID, middleware.RequestID(), s.logged, survive, s.headers, s.sameOrigin)
+	e.Use(briefID, middleware.RequestID(), s.logged, survive, s.headers, s.sameOrigin, s.upToDate)
 
 	for _, r := range slices.Concat(routes, hookRoutes) {
 		e.Add(r.method, r.path, func(c echo.Context) error { return r.handle(s, c) }, s.guards(r.open)...)

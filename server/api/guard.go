@@ -53,6 +53,18 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
+// upToDate has whoever shares the nursery with other servers look at it first.
+func (s *server) upToDate(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if s.Before != nil && strings.HasPrefix(c.Request().URL.Path, "/api/") {
+			if err := s.Before(c.Request().Context()); err != nil {
+				return err
+			}
+		}
+		return next(c)
+	}
+}
+
 // cameByHTTPS is true for a request by our own HTTPS or to the address of a proxy that has it. Localhost is left out:
 // browsers keep the promise for all ports of a name, and others serve there too.
 func (s *server) cameByHTTPS(r *http.Request) bool {

@@ -34,9 +34,15 @@ type Made struct {
 	Photos   int
 }
 
+// Source is what a backup is made of: a nursery that can be copied as a whole, of one moment, into a new file, and the folder with its pictures.
+type Source interface {
+	CopyTo(ctx context.Context, path string) error
+	Dir() string
+}
+
 // Save copies the database of an open store to a place, and the pictures that the place lacks, each encrypted if there are keys. Phones
 // hear of it only when everything is in place. A place with another nursery's backups is ErrAnother.
-func Save(ctx context.Context, d *db.DB, store *journal.Store, to Place, keys Keys, now time.Time) (m Made, err error) {
+func Save(ctx context.Context, d Source, store *journal.Store, to Place, keys Keys, now time.Time) (m Made, err error) {
 	name := "bedwalk-" + now.UTC().Format(stamped) + ".db" + keys.ending()
 	m.Path = to.At(name)
 	there, err := to.Names(ctx, name)

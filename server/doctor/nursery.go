@@ -83,8 +83,6 @@ func (o Options) notesBackedUp(n Nursery) Finding {
 	switch {
 	case n.Head == 0:
 		return ok("backup", "nothing to back up yet")
-	case o.Database:
-		return ok("backup", "the database's own, which this cannot see; %s has the pictures and goes with it", o.Data)
 	case n.BackedUpAt.IsZero():
 		return ok("backup", "never made").but("Serve with --backup-to and a folder on another disk, or run bedwalk backup --to FOLDER each day.")
 	case lacks > 0 && o.Now.Sub(n.BackedUpAt) > backupAge:

@@ -106,7 +106,7 @@ func (s *Store) presentEpoch(ctx context.Context) error {
 // settleEpoch compares the database with its sidecar and begins an epoch when they differ. The sidecar's history is
 // joined to the database's, so that devices of epochs that the restored file never knew can still be told their fork
 // point.
-func (s *Store) settleEpoch(ctx context.Context, lastHead int64, shared bool) error {
+func (s *Store) settleEpoch(ctx context.Context, lastHead int64, o Options) error {
 	beside, err := readSidecar(s.dir)
 	if err != nil {
 		return err
@@ -115,21 +115,28 @@ func (s *Store) settleEpoch(ctx context.Context, lastHead int64, shared bool) er
 	if err != nil {
 		return err
 	}
-	if shared && len(beside) == 0 && len(inside) > 0 {
+	if o.Shared && !o.Replaced && len(beside) == 0 && len(inside) > 0 {
 		s.epoch.Store(&inside[len(inside)-1].Epoch)
 		return writeSidecar(s.dir, inside)
 	}
-	if len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch && lastHead <= s.Head() {
+	if !o.Replaced && len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch && lastHead <= s.Head() {
 		s.epoch.Store(&inside[len(inside)-1].Epoch)
 		return nil
 	}
 	if len(inside) > 0 {
 		if err := s.File(ctx, "", "backup_restored", fmt.Sprintf(
-			"The database is a restored backup that ends at position %d. Phones send again what it does not have.", s.Head())); err != nil {
+			"The database is %s and ends at position %d. Phones send again what it does not have.", restored(o.Replaced), s.Head())); err != nil {
 			return err
 		}
 	}
 	return s.beginEpoch(ctx, beside)
+}
+
+func restored(replaced bool) string {
+	if replaced {
+		return "another than was last served (it was restored or moved, or a standby took over)"
+	}
+	return "a restored backup"
 }
 
 // beginEpoch starts a new line of history at the present head. The sidecar is written first: a crash between the two

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"context"
+	"encoding/hex"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -30,9 +31,8 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	if err != nil {
 		return err
 	}
-	var high int64
-	var chain string
-	if _, high, chain, err = s.Writer(ctx, device); err != nil {
+	high, chain, err := s.chainAt(ctx, device, inc)
+	if err != nil {
 		return err
 	}
 	doubt, err := s.settleClock(ctx)
@@ -74,7 +74,21 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	return nil
 }
 
-// self is the server's own device and its incarnation in this epoch.
+// chainAt is the number and the hash up to which a writer's chain is at the server.
+func (s *Store) chainAt(ctx context.Context, device string, inc int) (high int64, chain string, err error) {
+	var c Chain
+	err = s.site.Read(ctx, func(snap Snap) error {
+		c, err = snap.Chain(device, inc)
+		return err
+	})
+	if c.High > 0 {
+		chain = hex.EncodeToString(c.Hash[:])
+	}
+	return c.High, chain, err
+}
+
+// self is the server's own device and its incarnation in this epoch. Each program that serves a shared site has one of its own, or two that write at
+// once would number their entries alike.
 func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
 	err = s.write(ctx, func(b *batch) error {
 		if device, err = b.tx.Setting(metaOwnDevice); err != nil {
@@ -88,6 +102,14 @@ func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
 				return err
 			}
 		}
+		if s.shared {
+			if s.ownInc > 0 && s.ownEpoch == s.Epoch() {
+				inc = s.ownInc
+				return nil
+			}
+			inc, err = b.newIncarnation(device)
+			return err
+		}
 		own, err := b.tx.Setting(metaOwnInc)
 		if err != nil {
 			return err
@@ -100,6 +122,9 @@ func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
 		}
 		return b.tx.Set(metaOwnInc, strconv.Itoa(inc))
 	})
+	if err == nil {
+		s.ownInc, s.ownEpoch = inc, s.Epoch()
+	}
 	return device, inc, err
 }
 

@@ -34,9 +34,11 @@ type Options struct {
 	Hooks  Hooks
 	// Beside opens a journal that another program holds: it begins no epoch and touches no file beside the database.
 	Beside bool
-	// Shared is a site that is not in Dir, and that another program may have served from another folder: a folder that knows of no epoch takes over the
+	// Shared is a site that is not in Dir, and that other programs serve too, each with a folder of its own: a folder that knows of no epoch takes over the
 	// site's.
 	Shared bool
+	// Replaced is true where the site may be an older one than was last served: an epoch begins.
+	Replaced bool
 	// StartEmpty lets a nursery begin without a note although the head file says that there were some.
 	StartEmpty bool
 	// Quota bounds what one device may have in quarantine; DefaultQuota unless given.
@@ -68,6 +70,8 @@ type Store struct {
 	random io.Reader
 	hooks  Hooks
 	quota  Quota
+	// shared is true of a site that other programs serve too.
+	shared bool
 	// keys are settled by Open and stay as they are.
 	keys   keyRing
 	wrongs wrongs
@@ -92,8 +96,10 @@ type Store struct {
 	// had none.
 	epochBegan    time.Time
 	rollbackFiled map[string]time.Time
-	// own is held while the server writes entries itself, which number themselves.
+	// own is held while the server writes entries itself, which number themselves; ownInc is this program's incarnation in an epoch of a shared site.
 	own         sync.Mutex
+	ownInc      int
+	ownEpoch    string
 	clocks      clock
 	elsewhereOf elsewhere
 	arrivals    arrivals
@@ -119,7 +125,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		o.Quota = DefaultQuota
 	}
 	s := &Store{
-		site: o.Site, dir: o.Dir, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota,
+		site: o.Site, dir: o.Dir, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota, shared: o.Shared,
 		memory: newMemory(), changed: func(int64) {}, rollbackFiled: map[string]time.Time{},
 	}
 	if err := s.site.Prepare(ctx); err != nil {
@@ -144,10 +150,13 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		}
 		return nil, emptied(o.Dir, lastHead)
 	}
+	if err := s.site.Read(ctx, s.refuseNewer); err != nil {
+		return nil, err
+	}
 	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
 	}
-	if err := s.settleEpoch(ctx, lastHead, o.Shared); err != nil {
+	if err := s.settleEpoch(ctx, lastHead, o); err != nil {
 		return nil, err
 	}
 	if err := s.lookAtClock(ctx); err != nil {
@@ -232,6 +241,9 @@ func (s *Store) heedOthers(tx Tx) error {
 		return err
 	}
 	s.turn, s.memory = turn, newMemory()
+	if err := s.heedShared(tx); err != nil {
+		return err
+	}
 	return s.loadFrom(tx)
 }
 

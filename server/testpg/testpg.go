@@ -1,4 +1,4 @@
-// Package testpg starts a PostgreSQL for tests: one a test process, in a folder of its own, reached by a socket there and by no port.
+// Package testpg starts a PostgreSQL for tests and drills: one a process, in a folder of its own, reached by a socket there and by no port.
 package testpg
 
 import (
@@ -15,35 +15,24 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
-	"testing"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 )
 
-// missing says how PostgreSQL comes to a machine that lacks it.
-const missing = "PostgreSQL is not installed (apt-get install postgresql)"
+// ErrMissing says that PostgreSQL is not installed.
+var ErrMissing = errors.New("PostgreSQL is not installed (apt-get install postgresql)")
 
-// URL is the address of a database for tests of this process. A test is skipped where PostgreSQL is not installed, but for CI=true.
-func URL(t testing.TB) string {
-	t.Helper()
-	url, err := start()
-	switch {
-	case errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") != "true":
-		// Left out where there is no PostgreSQL; the first line of npm test says so.
-		t.Skip(missing)
-	case errors.Is(err, exec.ErrNotFound):
-		t.Fatal(missing)
-	case err != nil:
-		t.Fatal(err)
-	}
-	return url
-}
+// Skips is true of an error for which a test is left out: nobody has to have PostgreSQL but with CI=true.
+func Skips(err error) bool { return errors.Is(err, ErrMissing) && os.Getenv("CI") != "true" }
 
 var sites atomic.Int64
 
 // Site is a name that no other test of this process has.
 func Site() string { return fmt.Sprintf("site %d", sites.Add(1)) }
+
+// Start gives the address of this process's database.
+func Start() (url string, err error) { return start() }
 
 var start = sync.OnceValues(func() (string, error) {
 	bin, err := binaries()
@@ -142,7 +131,10 @@ func binaries() (string, error) {
 		return filepath.Dir(slices.MaxFunc(found, func(a, b string) int { return version(a) - version(b) })), nil
 	}
 	path, err := exec.LookPath("postgres")
-	return filepath.Dir(path), err
+	if err != nil {
+		return "", ErrMissing
+	}
+	return filepath.Dir(path), nil
 }
 
 // nobody are users that a database may run as in place of root, who may not.

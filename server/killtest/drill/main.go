@@ -17,12 +17,13 @@ import (
 
 	"bedwalk/server/killtest"
 	"bedwalk/server/realrun"
+	"bedwalk/server/testpg"
 )
 
 type options struct {
 	Kills int    `help:"How often the program is killed." default:"60"`
 	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; 0 takes the time of day." default:"0"`
-	Only  string `help:"Run one drill alone: kill, full, restore, files (deleted, replaced, moved) or two (servers on one folder)." enum:"kill,full,restore,files,two,all" default:"all"`
+	Only  string `help:"Run one drill alone: kill, full, restore, files (deleted, replaced, moved) two (servers on one folder) or shared (two on one database)." enum:"kill,full,restore,files,two,shared,all" default:"all"`
 	Disk  string `help:"Folder for the data of the kill loop, to try another disk." type:"existingdir"`
 }
 
@@ -54,7 +55,7 @@ func (o options) run(ctx context.Context) (err error) {
 	for _, drill := range []struct {
 		name string
 		run  func(ctx context.Context, binary, folder string) error
-	}{{"kill", o.kill}, {"full", o.fill}, {"restore", o.restore}, {"files", o.files}, {"two", o.two}} {
+	}{{"kill", o.kill}, {"full", o.fill}, {"restore", o.restore}, {"files", o.files}, {"two", o.two}, {"shared", o.shared}} {
 		if o.Only == "all" || o.Only == drill.name {
 			err = errors.Join(err, drill.run(ctx, binary, filepath.Join(folder, drill.name)))
 		}
@@ -116,5 +117,23 @@ func (o options) two(ctx context.Context, binary, folder string) error {
 	}
 	fmt.Printf("two servers on one folder:  %d notes acknowledged, %d served after a kill; a second server and a restore turned away (%d), %d pairings made beside it, no epoch begun\n",
 		t.Acked, t.Served, t.Refused, t.Paired)
+	return nil
+}
+
+func (o options) shared(ctx context.Context, binary, folder string) error {
+	store, err := testpg.Start()
+	if testpg.Skips(err) {
+		fmt.Printf("two on one database:        SKIPPED, %v\n", err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	s, err := killtest.KillOneOfTwo(ctx, killtest.SharedPlan{Binary: binary, Folder: folder, Store: store, Site: testpg.Site(), Seed: o.Seed, Kills: o.Kills, Phones: 6})
+	if err != nil {
+		return fmt.Errorf("two servers on one database: %w", err)
+	}
+	fmt.Printf("two on one database:        one of them killed %d times; %d notes acknowledged, 0 lost, 0 twice; phones went to the other %d times, %d of them without an answer\n",
+		s.Kills, s.Acked, s.Moved, s.Unanswered)
 	return nil
 }

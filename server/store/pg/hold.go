@@ -9,20 +9,33 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// ErrHeld says that another server has the site.
-var ErrHeld = errors.New("another Bedwalk serves this nursery from the database; stop that first")
+// ErrHeld says that servers or another command have the site.
+var ErrHeld = errors.New("a Bedwalk server works with this nursery in the database, or bedwalk copy does; stop that first")
 
-// holdClass sets the locks on sites apart from whatever else is locked in the database.
-const holdClass = 0x62656477
+// Classes of locks, which set them apart from whatever else is locked in the database; the number of the site goes with each.
+const (
+	holdClass = 0x62656477
+	leadClass = 0x6265646c
+)
 
-// holdEvery is how often the lock is looked after.
-const holdEvery = 5 * time.Second
+// lookEvery is how often a lock is looked after, and how soon a cut connection is made again; lookAnyway how often the site's row is read without a nudge, and how long a
+// connection is given to answer.
+const (
+	lookEvery  = 5 * time.Second
+	lookAnyway = 15 * time.Second
+)
 
-// Hold takes the site for this process alone until it is closed: a server remembers which devices there are and where the journal ends. Others may
-// read, and what commands like "pair" write is heeded. The lock goes with its connection. Where that is cut it is taken again, and where another server
-// was quicker this one takes no more notes.
-func (d *DB) Hold(ctx context.Context) error {
-	conn, err := d.hold(ctx)
+// Hold takes the site until it is closed: together with other servers, or for a command that moves it alone. The lock goes with its connection. Where
+// that is cut it is taken again, and where a command was quicker this server takes no more notes.
+func (d *DB) Hold(ctx context.Context, alone bool) error {
+	ask := "select pg_try_advisory_lock_shared($1, $2)"
+	if alone {
+		ask = "select pg_try_advisory_lock($1, $2)"
+	}
+	conn, err := d.lock(ctx, ask, holdClass)
+	if err == nil && conn == nil {
+		err = fmt.Errorf("site %q: %w", d.name, ErrHeld)
+	}
 	if err != nil {
 		return err
 	}
@@ -34,99 +47,100 @@ func (d *DB) Hold(ctx context.Context) error {
 	}
 	go func() {
 		defer close(ended)
-		d.keepHold(ctx, conn)
+		for {
+			d.keep(ctx, conn)
+			conn.Close(context.WithoutCancel(ctx))
+			for conn = nil; conn == nil; {
+				if ctx.Err() != nil {
+					return
+				}
+				var err error
+				if conn, err = d.lock(ctx, ask, holdClass); err == nil && conn == nil {
+					d.lose(fmt.Errorf("%w (%w)", ErrMoved, ErrHeld))
+					return
+				}
+				if conn == nil {
+					d.pause(ctx)
+				}
+			}
+		}
 	}()
 	return nil
 }
 
-func (d *DB) keepHold(ctx context.Context, conn *pgx.Conn) {
-	tick := time.NewTicker(holdEvery)
-	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			if conn != nil {
-				conn.Close(context.WithoutCancel(ctx))
-			}
-			return
-		case <-tick.C:
-		}
-		if conn != nil && answers(ctx, conn) {
+// Lead runs f on one server of the site at a time, again on another when that one is gone. What f does must not harm where two do it for a moment, as when
+// a machine stood still.
+func (d *DB) Lead(ctx context.Context, f func(ctx context.Context)) {
+	for ; ctx.Err() == nil; d.pause(ctx) {
+		conn, err := d.lock(ctx, "select pg_try_advisory_lock($1, $2)", leadClass)
+		if err != nil || conn == nil {
 			continue
 		}
-		var err error
-		if conn, err = d.hold(ctx); errors.Is(err, ErrHeld) {
-			d.lose(fmt.Errorf("%w (%w)", ErrMoved, err))
-		}
+		leading, end := context.WithCancel(ctx)
+		ended := make(chan struct{})
+		go func() {
+			defer close(ended)
+			f(leading)
+		}()
+		d.keep(leading, conn)
+		end()
+		// What is still done is done before another begins.
+		<-ended
+		conn.Close(context.WithoutCancel(ctx))
 	}
 }
 
-// answers is false for a connection that was cut, or on which nothing comes back.
-func answers(ctx context.Context, conn *pgx.Conn) bool {
-	ctx, end := context.WithTimeout(ctx, holdEvery)
-	defer end()
-	return conn.Ping(ctx) == nil
-}
-
-func (d *DB) hold(ctx context.Context) (*pgx.Conn, error) {
+// lock takes a lock on a connection of its own, nil where another has it.
+func (d *DB) lock(ctx context.Context, ask string, class int) (*pgx.Conn, error) {
 	conn, err := pgx.ConnectConfig(ctx, d.writer.Config().ConnConfig)
 	if err != nil {
 		return nil, Explain(err)
 	}
-	if err = d.lock(ctx, conn); err != nil {
+	var held bool
+	if err = conn.QueryRow(ctx, ask, class, d.site).Scan(&held); err != nil || !held {
 		return nil, errors.Join(Explain(err), conn.Close(context.WithoutCancel(ctx)))
 	}
 	return conn, nil
 }
 
-// session is a connection as the database knows it: numbers come back, but not with the same beginning.
-type session struct {
-	pid   int32
-	began time.Time
+// keep returns when a connection was cut, or nothing came back on it for long, and at the end of ctx.
+func (d *DB) keep(ctx context.Context, conn *pgx.Conn) {
+	for ctx.Err() == nil {
+		d.pause(ctx)
+		asked, end := context.WithTimeout(ctx, d.anyway)
+		err := conn.Ping(asked)
+		end()
+		if err != nil {
+			return
+		}
+	}
 }
 
-// errStillOurs says that an earlier session of this process has the lock still. It was told to end.
-var errStillOurs = errors.New("the database has not let go of this server's own lock yet")
-
-func (d *DB) lock(ctx context.Context, conn *pgx.Conn) error {
-	var held bool
-	var now session
-	if err := conn.QueryRow(ctx, "select pg_try_advisory_lock($1, $2), pid, backend_start from pg_stat_activity where pid = pg_backend_pid()", holdClass, d.site).
-		Scan(&held, &now.pid, &now.began); err != nil {
-		return err
+func (d *DB) pause(ctx context.Context) {
+	select {
+	case <-ctx.Done():
+	case <-time.After(d.every):
 	}
-	if held {
-		d.holder = now
-		return nil
-	}
-	var ours bool
-	if err := conn.QueryRow(ctx, fmt.Sprintf(`select coalesce(bool_or(pg_terminate_backend(a.pid)), false) from pg_locks l join pg_stat_activity a on a.pid = l.pid
-		where l.locktype = 'advisory' and l.classid = %d and l.objid = %d and l.granted and a.datname = current_database() and a.pid = $1 and a.backend_start = $2`,
-		holdClass, d.site), d.holder.pid, d.holder.began).Scan(&ours); err != nil {
-		return err
-	}
-	if ours {
-		return fmt.Errorf("site %q: %w", d.name, errStillOurs)
-	}
-	return fmt.Errorf("site %q: %w", d.name, ErrHeld)
 }
 
 // Moved says where the site is now, "" while it is here.
 func (d *DB) Moved() string { return d.moved }
 
-// Counts are what a site counts: they are others once somebody has written to it.
-type Counts struct{ turn, gate int64 }
+// Counts are what a site counts: Turn is another once somebody has written to its journal, Gate once somebody was let in or shut out.
+type Counts struct{ Turn, Gate int64 }
 
-// Counts reads them.
+// Counts reads them, and sees that the site is still the one that was opened.
 func (d *DB) Counts(ctx context.Context) (c Counts, err error) {
-	err = d.read(ctx, func(s snap) error {
-		_, err := s.one(counts, []any{d.site}, &c.turn, &c.gate)
-		return err
-	})
-	return c, err
+	if err := d.Present(); err != nil {
+		return c, err
+	}
+	var moved string
+	err = d.reader.QueryRow(ctx, "select turn, gate, moved from sites where site = $1", d.site).Scan(&c.Turn, &c.Gate, &moved)
+	if err == nil && moved != d.moved {
+		return c, d.lose(fmt.Errorf("%w (%s)", ErrMoved, moved))
+	}
+	return c, Explain(err)
 }
-
-const counts = "select turn, gate from sites where site = $1"
 
 // ErrChanged says that somebody wrote to a site while it was copied.
 var ErrChanged = errors.New("somebody wrote to the nursery while it was copied, and nothing was changed; run it again")
@@ -135,7 +149,7 @@ var ErrChanged = errors.New("somebody wrote to the nursery while it was copied, 
 func (d *DB) Move(ctx context.Context, to string, as Counts) error {
 	err := d.write(ctx, func(t *tx) error {
 		var now Counts
-		if _, err := t.one(counts, []any{d.site}, &now.turn, &now.gate); err != nil {
+		if _, err := t.one("select turn, gate from sites where site = $1", []any{d.site}, &now.Turn, &now.Gate); err != nil {
 			return err
 		}
 		if now != as {

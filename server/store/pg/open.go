@@ -63,14 +63,15 @@ func Open(ctx context.Context, o Options) (d *DB, err error) {
 		return nil, errAddress
 	}
 	prepare(config)
-	d = &DB{alone: make(chan struct{}, 1), turn: unknownTurn, registers: map[string]int64{}, patient: o.Patient}
+	d = &DB{alone: make(chan struct{}, 1), changed: make(chan struct{}, 1), every: lookEvery, anyway: lookAnyway, turn: unknownTurn, registers: map[string]int64{}, patient: o.Patient}
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, d.Close())
 			d = nil
 		}
 	}()
-	if d.writer, err = pool(ctx, config, writers); err != nil {
+	config.AfterConnect = d.onLine
+	if d.writer, err = pool(ctx, config, writers, idleLimit); err != nil {
 		return d, err
 	}
 	if err := d.writer.AcquireFunc(ctx, func(conn *pgxpool.Conn) error { return examine(ctx, conn.Conn()) }); err != nil {
@@ -82,7 +83,7 @@ func Open(ctx context.Context, o Options) (d *DB, err error) {
 	if err := d.find(ctx, o); err != nil {
 		return d, err
 	}
-	d.reader, err = pool(ctx, config, readers)
+	d.reader, err = pool(ctx, config, readers, readLimit)
 	return d, err
 }
 
@@ -95,19 +96,21 @@ func prepare(config *pgxpool.Config) {
 	for name, value := range map[string]string{
 		"application_name": "bedwalk", "search_path": schemaName, "client_encoding": "UTF8", "timezone": "UTC",
 		// What is answered is on the disk; and where a standby is set up that must have it first, there too.
-		"synchronous_commit":                  "on",
-		"lock_timeout":                        fmt.Sprint(lockLimit.Milliseconds()),
-		"idle_in_transaction_session_timeout": fmt.Sprint(readLimit.Milliseconds()),
-		// A machine that lost its power holds its site a minute, and not the two hours after which PostgreSQL would ask by itself whether it is there.
+		"synchronous_commit": "on",
+		"lock_timeout":       fmt.Sprint(lockLimit.Milliseconds()),
+		// A machine that lost its power holds a row or a lock a minute, and not the two hours after which PostgreSQL would ask by itself whether it is there.
 		"tcp_keepalives_idle": "30", "tcp_keepalives_interval": "10", "tcp_keepalives_count": "3",
 	} {
 		one.RuntimeParams[name] = value
 	}
 }
 
-func pool(ctx context.Context, config *pgxpool.Config, most int32) (*pgxpool.Pool, error) {
+// pool makes connections of which the database ends those that do nothing inside a transaction for long, as of a server that stands still: until then
+// whoever waits for the site's row is told to come again.
+func pool(ctx context.Context, config *pgxpool.Config, most int32, idle time.Duration) (*pgxpool.Pool, error) {
 	own := config.Copy()
 	own.MaxConns = most
+	own.ConnConfig.RuntimeParams["idle_in_transaction_session_timeout"] = fmt.Sprint(idle.Milliseconds())
 	return pgxpool.NewWithConfig(ctx, own)
 }
 
@@ -257,11 +260,20 @@ func (d *DB) find(ctx context.Context, o Options) error {
 			return Explain(err)
 		}
 	}
-	err = d.writer.QueryRow(ctx, "select site, moved from sites where name = $1", spell(d.name)).Scan(&d.site, &d.moved)
-	if err == nil && d.moved != "" && !o.Moved {
-		return fmt.Errorf("%w: site %q, %s", ErrMovedAway, d.name, d.moved)
+	var served string
+	if err := d.writer.QueryRow(ctx, "select site, moved, line from sites where name = $1", spell(d.name)).Scan(&d.site, &d.moved, &served); err != nil {
+		return Explain(err)
 	}
-	return Explain(err)
+	if d.moved != "" && !o.Moved {
+		return fmt.Errorf("%w: site %q is %s", ErrMovedAway, d.name, d.moved)
+	}
+	var line string
+	if err := d.writer.QueryRow(ctx, lineNow).Scan(&line); err != nil {
+		return Explain(err)
+	}
+	d.replaced = served != "" && served != line
+	d.line.Store(&line)
+	return nil
 }
 
 // Size is how many bytes the database takes, with all its sites.

@@ -24,12 +24,17 @@ type DB struct {
 	reader, writer *pgxpool.Pool
 	lost           atomic.Pointer[error]
 	patient        bool
+	// line is the line of history that was opened, replaced true where the site was last served on another.
+	line     atomic.Pointer[string]
+	replaced bool
 	// moved says where the site is now, "" while it is here.
 	moved string
+	// every and anyway are lookEvery and lookAnyway but in tests.
+	every, anyway time.Duration
+	// changed has one nudge that is still to be sent, at most.
+	changed chan struct{}
 	// release ends the hold on the site, nil where there is none.
 	release func()
-	// holder is the session that last had the lock on the site.
-	holder session
 
 	// alone is held by whoever writes in this process, so that writers wait here and not each with a connection. What stands below it is remembered of
 	// the site between writes.
@@ -44,8 +49,10 @@ type DB struct {
 
 const unknownTurn = -1
 
-// How long a transaction may take. What waits longer than lockLimit for another process is told that the database is busy.
+// How long a transaction may take. What waits longer than lockLimit for another process is told that the database is busy; a writer that asks nothing for
+// idleLimit loses its transaction.
 const (
+	idleLimit  = 10 * time.Second
 	readLimit  = 2 * time.Minute
 	writeLimit = 2 * time.Minute
 	lockLimit  = 10 * time.Second

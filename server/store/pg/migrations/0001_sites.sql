@@ -8,7 +8,9 @@ create table sites (
   turn bigint not null default 0,
   gate bigint not null default 0,
   -- Where the nursery was moved to, '' while it is here.
-  moved text collate "C" not null default ''
+  moved text collate "C" not null default '',
+  -- Which line of PostgreSQL's own history the rows were last served on.
+  line  text collate "C" not null default ''
 ) with (fillfactor = 20);
 
 -- What follows is what server/db/migrations has for one file, with the site before every key. Texts are ordered byte by byte, as Go does.
