@@ -36,7 +36,7 @@ func ordinary(folder string) (*processAttributes, error) {
 func inMemory() string {
 	const memory, room = "/dev/shm", 1 << 30
 	var s unix.Statfs_t
-	if unix.Statfs(memory, &s) != nil || s.Bavail*uint64(s.Bsize) < room {
+	if unix.Statfs(memory, &s) != nil || int64(s.Bavail)*int64(s.Bsize) < room {
 		return ""
 	}
 	return memory
