@@ -12,3 +12,21 @@ test.each(['rot', 'chlorosis', 'disease'] as const)('%s of one lot is not said t
   expect(spanish[code](finding, about)).toMatch(/ 1 de 20 macetas( \(.*\))?, solo en el lote AZ-121\./);
   expect(english[code](finding, { ...about, lot: '' })).not.toContain('lot');
 });
+
+// A bed may be walked from both sides: then none of them is away from an aisle.
+test('what differs across a bed names its side as the crew calls it', () => {
+  const finding = {
+    code: 'flag_across',
+    trait: 'rot',
+    attention: true,
+    end: 'far',
+    numbers: { n: 30, there: 0.2, other: 0.05 },
+  };
+  const named = { ...about, nearSide: 'path side', farSide: 'wall side' };
+  expect(english.flag_across(finding, named)).toContain('toward the wall side');
+  expect(english.flag_across({ ...finding, end: 'near' }, about)).toContain('toward the near side');
+  expect(spanish.flag_across(finding, { ...named, farSide: 'lado de la pared' })).toContain(
+    'hacia el lado de la pared',
+  );
+  expect(spanish.flag_across({ ...finding, end: 'near' }, about)).toContain('hacia el lado cercano');
+});

@@ -29,16 +29,16 @@ const inLot = (about: About) => (about.lot === '' ? '' : ` in lot ${about.lot}`)
 /** The one lot that shows a flag: the pots it is counted among are the whole bed's, not that lot's alone. */
 const onlyIn = (about: About) => (about.lot === '' ? '' : `, only in lot ${about.lot}`);
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
-const side = (finding: Finding) => (finding.end === 'far' ? 'side away from the aisle' : 'aisle side');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'fall' : 'shrink');
 const lesser = (finding: Finding) => (isBuds(finding) ? 'lower' : 'smaller');
 const greater = (finding: Finding) => (isBuds(finding) ? 'higher' : 'larger');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
 const flag = ({ trait: name }: Finding) =>
   name === 'rot' ? 'Root rot' : name === 'disease' ? 'Suspected disease' : 'Chlorosis';
+const longSide = (isFar: boolean, { nearSide, farSide }: About) =>
+  isFar ? (farSide ?? 'far side') : (nearSide ?? 'near side');
 const border = (finding: Finding, about: About) => {
-  if (finding.end === 'near_side') return about.nearSide ?? 'near side';
-  if (finding.end === 'far_side') return about.farSide ?? 'far side';
+  if (finding.end?.endsWith('_side')) return longSide(finding.end === 'far_side', about);
   return `${end(finding, about)} end`;
 };
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} to ${percent(at(finding, 'high'))}`;
@@ -49,8 +49,8 @@ const together = (what: string, remedy: string) => (finding: Finding) =>
 export const findings = {
   gradient: (finding, about) =>
     `${trait(finding)} ${shrink(finding)} toward the ${end(finding, about)} end, about ${percent(at(finding, 'per_5m'))} every ${distance(5000)}; ${percent(at(finding, 'total'))} over the bed.`,
-  across: (finding) =>
-    `${trait(finding)} ${shrink(finding)} toward the ${side(finding)}, by ${percent(at(finding, 'total'))} over the bed’s width.`,
+  across: (finding, about) =>
+    `${trait(finding)} ${shrink(finding)} toward the ${longSide(finding.end === 'far', about)}, by ${percent(at(finding, 'total'))} over the bed’s width.`,
   edge: (finding) =>
     `${trait(finding)} are ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? lesser(finding) : greater(finding)} at the aisle than inside (${pots(at(finding, 'edge_n'))} at the edge).`,
   patch: (finding) =>
@@ -60,8 +60,8 @@ export const findings = {
   patch_disease: together('Disease suspected', 'Leave that stretch alone: do not move or dump pots.'),
   flag_gradient: (finding, about) =>
     `${flag(finding)} is more common toward the ${end(finding, about)} end: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
-  flag_across: (finding) =>
-    `${flag(finding)} is more common toward the ${side(finding)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
+  flag_across: (finding, about) =>
+    `${flag(finding)} is more common toward the ${longSide(finding.end === 'far', about)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
   flag_edge: (finding, about) =>
     `${flag(finding)} is more common at the ${border(finding, about)}: ${at(finding, 'x')} of ${pots(at(finding, 'side_n'))} there (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} elsewhere.`,
   clumped: () => 'Bud counts vary more from pot to pot than chance alone explains.',

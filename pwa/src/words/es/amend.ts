@@ -60,7 +60,7 @@ export const amend = {
       end: 'Terminar el recorrido',
       help: 'Ayuda',
     },
-    skipTitle: '¿Por qué se salta?',
+    skipTitle: '¿Por qué la salta?',
     otherTitle: '¿Qué maceta tomó?',
     row: 'Hilera',
     take: 'Revisar esta maceta',

@@ -130,7 +130,7 @@ export const bed = {
   lowerBrownNote: 'natural donde las macetas están juntas; se cuenta aparte de enfermedad',
   disease: 'Posible enfermedad',
   severity: (index: string, n: number) => `índice de severidad ${index} de 100 en ${pots(n)}`,
-  softFlush: (n: number) => `${pots(n)} con brote tierno, que es claro por naturaleza`,
+  softFlush: (n: number) => `${pots(n)} con brote tierno, que sale más claro y es normal`,
 
   lotsTitle: 'Lote por lote',
   lot: 'Lote',

@@ -13,7 +13,6 @@ const trait = (finding: Finding) => (isBuds(finding) ? 'Los botones' : 'Las copa
 const inLot = (about: About) => (about.lot === '' ? '' : ` en el lote ${about.lot}`);
 const onlyIn = (about: About) => (about.lot === '' ? '' : `, solo en el lote ${about.lot}`);
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
-const side = (finding: Finding) => (finding.end === 'far' ? 'el lado más alejado del pasillo' : 'el lado del pasillo');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
 const flag = ({ trait: name }: Finding) =>
@@ -22,9 +21,10 @@ const sideName = (name: string | undefined, otherwise: string) => {
   if (name === undefined) return otherwise;
   return /^lado\b/i.test(name) ? `el ${name}` : `el lado «${name}»`;
 };
+const longSide = (isFar: boolean, { nearSide, farSide }: About) =>
+  isFar ? sideName(farSide, 'el lado lejano') : sideName(nearSide, 'el lado cercano');
 const border = (finding: Finding, about: About) => {
-  if (finding.end === 'near_side') return sideName(about.nearSide, 'el lado cercano');
-  if (finding.end === 'far_side') return sideName(about.farSide, 'el lado lejano');
+  if (finding.end?.endsWith('_side')) return longSide(finding.end === 'far_side', about);
   return `el extremo «${end(finding, about)}»`;
 };
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} a ${percent(at(finding, 'high'))}`;
@@ -35,8 +35,8 @@ const together = (what: string, remedy: string) => (finding: Finding) =>
 export const findings = {
   gradient: (finding, about) =>
     `${trait(finding)} ${shrink(finding)} hacia el extremo «${end(finding, about)}», cerca de ${percent(at(finding, 'per_5m'))} cada ${distance(5000)}; ${percent(at(finding, 'total'))} en toda la cama.`,
-  across: (finding) =>
-    `${trait(finding)} ${shrink(finding)} hacia ${side(finding)}, ${percent(at(finding, 'total'))} a lo ancho de la cama.`,
+  across: (finding, about) =>
+    `${trait(finding)} ${shrink(finding)} hacia ${longSide(finding.end === 'far', about)}, ${percent(at(finding, 'total'))} a lo ancho de la cama.`,
   edge: (finding) =>
     `${trait(finding)} de la orilla son ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? (isBuds(finding) ? 'menos' : 'más chicas') : isBuds(finding) ? 'más' : 'más grandes'} que adentro (${pots(at(finding, 'edge_n'))} en la orilla).`,
   patch: (finding) =>
@@ -46,8 +46,8 @@ export const findings = {
   patch_disease: together('Posible enfermedad', 'No toque ese tramo: no mueva ni tire macetas.'),
   flag_gradient: (finding, about) =>
     `${flag(finding)} es más frecuente hacia el extremo «${end(finding, about)}»: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
-  flag_across: (finding) =>
-    `${flag(finding)} es más frecuente hacia ${side(finding)}: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
+  flag_across: (finding, about) =>
+    `${flag(finding)} es más frecuente hacia ${longSide(finding.end === 'far', about)}: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
   flag_edge: (finding, about) =>
     `${flag(finding)} es más frecuente en ${border(finding, about)}: ${at(finding, 'x')} de ${pots(at(finding, 'side_n'))} allí (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} en lo demás.`,
   clumped: () => 'Los botones varían de maceta a maceta más de lo que explica el azar.',

@@ -8,8 +8,8 @@ export const help = {
   head: [
     '1 y 2: dos diámetros de la copa vista desde arriba, en cruz, primero el más ancho. No cuente brotes largos sueltos.',
     '3: la altura, del borde de la maceta a la punta de la copa.',
-    'Lea al medio centímetro o al cuarto de pulgada. Con la copa redonda basta un diámetro.',
-    '«Lo usual del lote» es la mediana de sus macetas en este recorrido; hasta revisar suficientes, la del último recorrido.',
+    'Redondee al medio centímetro o al cuarto de pulgada. Con la copa redonda basta un diámetro.',
+    '«Normal en este lote» es el valor de en medio de sus macetas en este recorrido; hasta revisar suficientes, el del último recorrido.',
   ],
   buds: [
     'Cuente cada punta con botón, una vez, en cualquier estado. Una punta sin botón se cuenta aparte.',
@@ -45,7 +45,7 @@ export const help = {
     not_scratched: 'Sin tiempo, o sin raíces cafés que raspar.',
   },
   leavesTrap:
-    'Lo nuevo es más claro por naturaleza. Compárelo con una hoja vieja de la misma planta: un verde claro, parejo y tierno en todas las puntas es brote nuevo, no clorosis.',
+    'Lo tierno sale más claro: es normal. Compárelo con una hoja vieja de la misma planta: un verde claro, parejo y tierno en todas las puntas es brote nuevo, no clorosis.',
   leaves: {
     none: 'Hojas nuevas y viejas verdes.',
     young: 'Las hojas nuevas ya formadas, pálidas con venas verdes.',

@@ -26,6 +26,17 @@ describe('a head size', () => {
     expect(lengthOf(text, by)).toBe(mm);
   });
 
+  // There is no key for a point beside those for quarters: what was meant for 7.5 in must not become 75 mm without a word. As 75 in it is asked about.
+  test.each([
+    ['75', 1905],
+    ['7', 178],
+    ['99', undefined],
+    ['191', 191],
+  ] as const)('of %s by a thumb, in inches, is %s mm', (text, mm) => {
+    units.value = { ...metric, length: 'in' };
+    expect(lengthOf(text, 'thumb')).toBe(mm);
+  });
+
   test.each([
     ['12.2950', 'cm', 312],
     ['12.2950', 'in', 312],

@@ -17,9 +17,9 @@ const buds = limits.observation.buds;
 const HEAD_DIGITS = 2;
 /**
  * From these on a number cannot be a head in the unit on the screen: it is millimetres. No thumb types a head of 60 cm
- * by accident; a caliper that sends whole millimetres sends 95 for a small pot.
+ * by accident, and a thumb that types 7 and 5 for 7.5 inches means no millimetres; a caliper that sends whole millimetres sends 95 for a small pot.
  */
-const MOST = { thumb: { cm: 150, in: 60 }, keyboard: { cm: 60, in: 24 } } as const;
+const MOST = { thumb: { cm: 150, in: 100 }, keyboard: { cm: 60, in: 24 } } as const;
 
 export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   const words = walkWords.value;

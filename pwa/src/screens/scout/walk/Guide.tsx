@@ -80,18 +80,24 @@ export function groundOf({ rows = 1, across = 1, aisles }: Plain<Bed>) {
   return { rows, across, aisles };
 }
 
-/** The two lines that lead to a pot: "7 rows on · 3rd in", "from the path side". The second is empty on a bed one pot wide. */
+/**
+ * The two lines that lead to a pot: "7 rows on · 3rd in", "from the path side"; or "7 rows toward the door", "3rd in from the path side". The
+ * second is empty on a bed one pot wide.
+ */
 export function describeWay(bed: Plain<Bed>, { along, rows, from }: Way): [string, string] {
   const words = guideWords.value;
   const said = {
     on: () => words.on(rows),
-    back: () => words.back(rows),
+    back: () => words.back(rows, bed.entry_end ?? words.entry),
     same: () => words.same,
     at: () => words.row(rows),
     atFar: () => words.rowFromFar(rows, bed.far_end ?? words.farEnd),
   };
   const first = said[along]();
-  return from ? [words.way(first, from.nth), words.from(sideOf(bed, from.side))] : [first, ''];
+  if (!from) return [first, ''];
+  const side = sideOf(bed, from.side);
+  // Which way "back" is depends on where one faces, and whoever has gone round the bed faces the entry: so it names the end, and takes a line.
+  return along === 'back' ? [first, words.inFrom(from.nth, side)] : [words.way(first, from.nth), words.from(side)];
 }
 
 /** Longer than this it is set smaller, to stay on one line of 360 px. */

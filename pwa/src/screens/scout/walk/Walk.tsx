@@ -360,7 +360,8 @@ function forward(now: Card, back: string, onNext: () => void): { label: string; 
   }
   if (!isOpen(now.trait)) return { label: words.nextPot, press: onNext };
   return {
-    label: words.allGreen,
+    // What was said of the young leaves stays beside it.
+    label: now.now.soft_flush ? words.nextPot : words.allGreen,
     press: () => {
       answerWith({ chlorosis: 'none', severity: 0 });
       onNext();

@@ -32,8 +32,8 @@ describe('the way to the next pot', () => {
     ['round to the other aisle', named, at(21, 8), at(14, 2), 'Row 21 · 3rd in from the wall side'],
     ['round the far end', named, at(58, 8), at(57, 2), 'Row 3 from the fan · 3rd in from the wall side'],
     ['one row on', named, at(15, 1), at(14, 2), '1 row on · 1st in from the path side'],
-    ['back toward the entry end', named, at(2, 9), at(60, 8), '58 rows back · 2nd in from the wall side'],
-    ['one row back', named, at(13, 2), at(14, 2), '1 row back · 2nd in from the path side'],
+    ['back toward the entry end', named, at(2, 9), at(60, 8), '58 rows toward the door 2nd in from the wall side'],
+    ['one row back', named, at(13, 2), at(14, 2), '1 row toward the door 2nd in from the path side'],
     ['in the same row', named, at(14, 10), at(14, 7), 'Same row · 1st in from the wall side'],
     ['to the first pot', named, at(3, 4), 'entry', 'Row 3 · 4th in from the path side'],
     ['from nowhere known', named, at(60, 5), undefined, 'Row 60 · 5th in from the path side'],
@@ -73,7 +73,7 @@ describe('the way to the next pot', () => {
     expect(said(named, at(21, 3), at(14, 2))).toBe('7 hileras adelante · 3.ª desde el lado «path side»');
     expect(said(named, at(58, 8), at(57, 2))).toBe('Hilera 3 desde «fan» · 3.ª desde el lado «wall side»');
     expect(said({ ...named, far_side: 'lado de la pared' }, at(13, 9), at(14, 8))).toBe(
-      '1 hilera atrás · 2.ª desde el lado de la pared',
+      '1 hilera hacia «door» 2.ª desde el lado de la pared',
     );
     expect(said({ ...plain, aisles: 'both' }, at(14, 1), at(14, 2))).toBe(
       'Misma hilera · 1.ª desde la derecha, vista desde «door»',
@@ -104,10 +104,10 @@ describe('the way to the next pot', () => {
 /** Where a scout who stands in a row and counts from the aisle that is named comes out. Reads the English sentence alone. */
 function walked(bed: Plain<Bed>, sentence: string, from: number): Place | undefined {
   const read =
-    /^(?:(?<on>\d+) rows? on|(?<back>\d+) rows? back|(?<same>Same row)|Row (?<far>\d+) from the far end|Row (?<row>\d+))(?: · (?<nth>\d+)(?:st|nd|rd|th) in from (?<side>.+))?$/.exec(
+    /^(?:(?<on>\d+) rows? on|(?<back>\d+) rows? toward the (?<end>\w+)|(?<same>Same row)|Row (?<far>\d+) from the far end|Row (?<row>\d+))(?:(?: · | )(?<nth>\d+)(?:st|nd|rd|th) in from (?<side>.+))?$/.exec(
       sentence,
     )?.groups;
-  if (!read) return undefined;
+  if (!read || (read['end'] ?? bed.entry_end ?? 'entry') !== (bed.entry_end ?? 'entry')) return undefined;
   const absolute = read['far'] ? (bed.rows ?? 1) + 1 - Number(read['far']) : Number(read['row']);
   const row = read['far'] || read['row'] ? absolute : from + Number(read['on'] ?? 0) - Number(read['back'] ?? 0);
   if (read['nth'] === undefined) return { row, across: 1 };
@@ -253,7 +253,7 @@ describe('the order of a walk', () => {
     const line = (row: number, from: number) => rowAt(plain, row, wayTo(groundOf(plain), at(row, 1), at(from, 1)));
     // 60 rows on 20 m: 30 rows are 10 m.
     expect(line(41, 11)).toBe('row 41 · 10.0\u202fm on');
-    expect(line(11, 41)).toBe('row 11 · 10.0\u202fm back');
+    expect(line(11, 41)).toBe('row 11 · 10.0\u202fm from here');
     expect(line(41, 32)).toBe('row 41 · 13.5\u202fm from the door');
     await speak('es');
     expect(line(41, 11)).toBe('hilera 41 · 10.0\u202fm adelante');
