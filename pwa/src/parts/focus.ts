@@ -10,11 +10,17 @@ export function placeAfter(row: Element | null | undefined): () => void {
   const near = [row?.nextElementSibling, row?.previousElementSibling];
   const section = row?.closest('section');
   return () =>
-    void requestAnimationFrame(() => {
-      if (document.activeElement !== null && document.activeElement !== document.body) return;
+    whereLost(() => {
       const there = near.find((each) => each?.isConnected)?.querySelector<HTMLElement>(FIRST);
       const title = section?.isConnected ? section.querySelector<HTMLElement>(FIRST) : undefined;
-      const target = there ?? title ?? document.querySelector<HTMLElement>('main h1');
-      target?.focus({ preventScroll: true });
+      return there ?? title ?? document.querySelector<HTMLElement>('main h1');
     });
+}
+
+/** Moves the focus after the next drawing, where nothing has it any more. */
+export function whereLost(find: () => HTMLElement | null): void {
+  requestAnimationFrame(() => {
+    if (document.activeElement === null || document.activeElement === document.body)
+      find()?.focus({ preventScroll: true });
+  });
 }

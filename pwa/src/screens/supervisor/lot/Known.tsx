@@ -5,6 +5,7 @@ import type { PastWrite } from '../../../../../sync/fold/fieldHistory';
 import { useFieldHistory } from '../../../journal/records/fieldHistory';
 import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
+import { whereLost } from '../../../parts/focus';
 import { supervisorWords } from '../../../words/supervisor';
 import { FieldHistory } from './FieldHistory';
 import { KnownEdit, lotFields, type LotField } from './KnownEdit';
@@ -24,7 +25,10 @@ export function Known({ view }: { view: LotView }) {
   const past = useFieldHistory(`lot:${id}`);
   const fields = (here ?? view.record).register?.fields ?? {};
   const isSet = (name: string) => fields[name]?.value !== null && fields[name]?.value !== undefined;
-  const done = () => edit(undefined);
+  const done = () => {
+    edit(undefined);
+    whereLost(() => document.querySelector(`#known [data-field='${open ?? ''}'] button, #known .unset button`));
+  };
   const row = (name: LotField | (typeof pins)[number]) => ({
     view,
     name,
@@ -84,7 +88,7 @@ function Row({ view, name, field, past, onEdit, children }: RowProps) {
   const label = word(words.lot.field, name);
   const isOpen = Boolean(children);
   return (
-    <div>
+    <div data-field={name}>
       <dt>{label}</dt>
       <dd>
         {children}

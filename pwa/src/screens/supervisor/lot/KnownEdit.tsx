@@ -1,3 +1,4 @@
+import { useEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
 import { lots, type Plain } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
@@ -7,6 +8,7 @@ import { NOT_KNOWN, dayTyped } from '../../../forms/days';
 import { CropField } from '../../../forms/CropField';
 import { DayField, SelectField, TextField } from '../../../forms/fields';
 import { knownLots } from '../../../forms/place';
+import { whereLost } from '../../../parts/focus';
 import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
@@ -55,6 +57,11 @@ export function KnownEdit({ lot, field, onDone }: Props) {
   const now = Date.now();
   const shown = (name: string) => shownIn(own, name as LotField);
   const edit = useRegisterEdit('lot', lot, lot, shown);
+  const isReady = edit !== undefined;
+  useEffect(() => {
+    // The button that opened it is gone.
+    if (isReady) whereLost(() => document.querySelector('form.known :is(input, select, textarea)'));
+  }, [isReady]);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const answer = inOrder(answerOf(field, edit.at(field), lot, now), field, own);
   const isChanged = edit.at(field) !== shown(field) && (answer.problem !== undefined || answer.value !== own?.[field]);
