@@ -237,7 +237,8 @@ test('what is known of the camera decides whether a picture can be measured', ()
   });
   expect(cameraOf({}, 3000, 4000)).toBe('noFocal');
   expect(cameraOf({ focal35: 26, zoom: 1.4 }, 3000, 4000)).toBe('zoomed');
-  expect(cameraOf({ focal35: 26, zoom: 1 }, 3000, 3000)).toBe('cropped');
+  expect(cameraOf({ focal35: 26, zoom: 1 }, 3000, 3000)).toBe('form');
+  expect(cameraOf({ focal35: 26, wide: 4000, high: 2250 }, 2250, 4000)).toBe('form');
   expect(cameraOf({ focal35: 26, wide: 4000, high: 3000 }, 3000, 2000)).toBe('cropped');
 });
 

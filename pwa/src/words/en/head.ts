@@ -37,8 +37,8 @@ export const head = {
     noFocal:
       'This picture doesn’t say which lens took it. Take it with the phone’s own camera app; a screenshot or a picture from a chat won’t do.',
     zoomed: 'This picture was taken with zoom. Take it again without.',
-    cropped:
-      'This picture was cropped, or the camera isn’t set to 4:3. Set it to 4:3 and take the whole picture again.',
+    form: 'This picture is not 4:3, so the camera cut it, and a size from it could be too far off. In the camera app set the photo’s aspect ratio to 4:3 (also written 3:4) and take it again.',
+    cropped: 'This picture was cropped after it was taken. Choose the original, or take it again.',
     noCard:
       'No head card found in this picture. Lay the card face up on the head, all of it in view, and take it again.',
     small: 'The card is too small in the picture. Go closer, about 60\u202fcm (2\u202fft) over it.',

@@ -39,7 +39,8 @@ const head = {
     noFocal:
       'Esta imagen no dice con qué lente se tomó. Tómela con la cámara del teléfono; una captura de pantalla o una imagen de un chat no sirve.',
     zoomed: 'Esta foto se tomó con zoom. Tómela otra vez sin zoom.',
-    cropped: 'Esta foto está recortada, o la cámara no está en 4:3. Póngala en 4:3 y tome otra vez la foto completa.',
+    form: 'Esta foto no es 4:3: la cámara la cortó y el tamaño podría salir muy equivocado. En los ajustes de la cámara ponga la relación de aspecto (formato) en 4:3 o 3:4 y tome otra foto.',
+    cropped: 'Esta foto se recortó después de tomarla. Elija la original o tome otra.',
     noCard:
       'No se encontró la tarjeta en esta foto. Póngala boca arriba sobre la copa, que se vea completa, y tome otra foto.',
     small: 'La tarjeta sale muy chica en la foto. Acérquese, a unos 60\u202fcm (2\u202fpies).',
