@@ -153,6 +153,9 @@ func (c *crossing) profile(p *Profile) {
 	if p.Costs != nil {
 		c.distinct("costs", len(*p.Costs), func(i int) any { return (*p.Costs)[i].Stage })
 	}
+	if p.Yields != nil {
+		c.distinct("yields", len(*p.Yields), func(i int) any { return (*p.Yields)[i].Stage })
+	}
 	if p.Grades == nil {
 		return
 	}

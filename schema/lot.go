@@ -65,6 +65,8 @@ type Profile struct {
 	// Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's
 	// length somebody's own.
 	Costs *[]StageCost `json:"costs,omitempty" validate:"omitempty,max=8,dive"`
+	// Yields are how many come through each stage, apart from the stages for the same reason.
+	Yields *[]StageYield `json:"yields,omitempty" validate:"omitempty,max=8,dive"`
 	// Together the stages are the way from cutting to ready; one left out is not gone through, unless Bedwalk starts with it (CropStarts).
 	Stages
 }
@@ -90,6 +92,14 @@ type StageCost struct {
 	PotsM2C   *int   `json:"pots_m2_c,omitempty" validate:"omitempty,min=1,max=1000000"`
 }
 
+// StageYield is how many come through a stage: the share of what begins it, in basis points, and the plants in each pot from its beginning on. What
+// is left out nobody has written.
+type StageYield struct {
+	Stage      string `json:"stage" validate:"oneof=root liner small_pot finished_pot grow_out bud_set cold forcing"`
+	ShareBP    *int   `json:"share_bp,omitempty" validate:"omitempty,min=1,max=10000"`
+	PlantsEach *int   `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+}
+
 // Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the
 // cultivar's; its gates, pot and route are the crop's where they are left out, and who ends it is always the crop's.
 type Cultivar struct {
@@ -97,6 +107,8 @@ type Cultivar struct {
 	OfCrop *string `json:"of_crop,omitempty" validate:"omitempty,min=1,max=40"`
 	Name   *string `json:"name,omitempty" validate:"omitempty,min=1,max=60"`
 	Note   *string `json:"note,omitempty" validate:"omitempty,max=400"`
+	// RootShareBP is the share of its cuttings that roots, in basis points; the crop's where it is left out.
+	RootShareBP *int `json:"root_share_bp,omitempty" validate:"omitempty,min=1,max=10000"`
 	Stages
 }
 

@@ -648,6 +648,8 @@ export interface Profile {
   grades?: Grade[] | null;
   /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */
   costs?: StageCost[] | null;
+  /** Yields are how many come through each stage, apart from the stages for the same reason. */
+  yields?: StageYield[] | null;
   root?: Stage | null;
   liner?: Stage | null;
   small_pot?: Stage | null;
@@ -678,6 +680,13 @@ export interface StageCost {
   pots_m2_c?: number;
 }
 
+/** StageYield is how many come through a stage: the share of what begins it, in basis points, and the plants in each pot from its beginning on. What is left out nobody has written. */
+export interface StageYield {
+  stage: 'root' | 'liner' | 'small_pot' | 'finished_pot' | 'grow_out' | 'bud_set' | 'cold' | 'forcing';
+  share_bp?: number;
+  plants_each?: number;
+}
+
 /** Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the cultivar's; its gates, pot and route are the crop's where they are left out, and who ends it is always the crop's. */
 export interface Cultivar {
   of: string;
@@ -685,6 +694,8 @@ export interface Cultivar {
   of_crop?: string | null;
   name?: string | null;
   note?: string | null;
+  /** RootShareBP is the share of its cuttings that roots, in basis points; the crop's where it is left out. */
+  root_share_bp?: number | null;
   root?: Stage | null;
   liner?: Stage | null;
   small_pot?: Stage | null;

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"bedwalk/fixtures/checks"
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
 )
@@ -257,21 +258,81 @@ func TestTheLotsPageKeepsWhatABookingOfTheCropNeeds(t *testing.T) {
 	}
 }
 
-// Plan check bookings-less-what-was-shipped: of 400 booked, 120 and 80 shipped and 20 back, 220 are open; so of a tenth of it. What comes back before
-// anything was shipped opens nothing, and a struck-out return neither.
-func TestPotsThatComeBackOpenTheirBooking(t *testing.T) {
+// The case of booking-open (arithmetic by hand), of a tenth of its pots. What comes back before anything was shipped opens nothing.
+func bookingOpen(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
+		Booked  int
+		Shipped []int
+	}](t, c.Inputs)
+	want := checks.Read[struct{ Open int }](t, c.Expected)
 	view := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
-		book(p, n, "Oxbow", "florist", "2001-W36", 40)
-		count := func(change int, reason string) string {
-			return p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: change, Reason: reason})
+		book(p, n, "Oxbow", "florist", "2001-W36", in.Booked/10)
+		count := func(change int, reason string) {
+			p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: change, Reason: reason})
 		}
 		count(3, "returned")
-		count(-12, "shipped")
-		count(-8, "shipped")
-		count(2, "returned")
+		for _, pots := range in.Shipped {
+			count(-pots/10, map[bool]string{true: "shipped", false: "returned"}[pots > 0])
+		}
 	})
-	if b := view.Bookings[0]; b.Shipped != 18 || b.Open != 22 {
+	if b := view.Bookings[0]; b.Open != want.Open/10 || b.Shipped != (in.Booked-want.Open)/10 {
 		t.Errorf("%+v", b)
+	}
+}
+
+// The cases of plan/work carry their sources.
+func TestChecksThroughNotes(t *testing.T) {
+	checks.Run(t, map[string]func(*testing.T, checks.Case){"booking-open": bookingOpen, "entry-interval": entryInterval}, "plan/work")
+}
+
+// The case of entry-interval, moved to the clock of the office: a bed is closed until the last interval ends, whichever began last, and an
+// application that was struck out closes nothing, here with an interval that would end last of all.
+func entryInterval(t *testing.T, c checks.Case) {
+	const hour = 60 * 60 * 1000
+	in := checks.Read[struct {
+		Applications []struct {
+			Ended     string
+			Hours     int
+			StruckOut bool `json:"struck_out"`
+		}
+	}](t, c.Inputs)
+	want := checks.Read[struct {
+		Until string `json:"closed_until"`
+	}](t, c.Expected)
+	at := func(written string) int64 {
+		when, err := time.Parse("2006-01-02T15:04Z", written)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return when.UnixMilli()
+	}
+	o, p := newOffice(t), testphone.New("1111111111111111")
+	n := p.Plant()
+	last := int64(0)
+	for _, a := range in.Applications {
+		last = max(last, at(a.Ended))
+	}
+	// The office's clock stands an hour after the last application.
+	shift := 1_000_000_100_000 - hour - last
+	for _, a := range in.Applications {
+		hours := a.Hours
+		if a.StruckOut {
+			hours = 500
+		}
+		id := p.Note("application", n.Lot, n.Bed, schema.Application{
+			Lot: n.Lot, Beds: []string{n.Bed}, Purpose: "growth_regulator", Active: "invented", EndedAt: at(a.Ended) + shift, EntryHours: hours,
+		})
+		if a.StruckOut {
+			p.Note("void", n.Lot, n.Bed, schema.Void{Names: id, Records: []string{"fact:" + id}, Why: "mistake"})
+		}
+	}
+	o.push(p)
+	v, err := o.desk.Beds(t.Context(), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := v.Houses[0].Beds[0].ClosedUntil; got != at(want.Until)+shift {
+		t.Errorf("closed until %s, want %s", time.UnixMilli(got-shift).UTC(), want.Until)
 	}
 }
 

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { easter, nthWeekday } from './holidays.ts';
 import { mondayOf, weekOf } from './week.ts';
 
 interface Case<Inputs, Expected> {
@@ -35,4 +36,15 @@ test.each(of<{ weeks: string[] }, { monday: (string | null)[] }>('monday-of-week
 test.each(of<{ from: number; to: number }, { years: number[] }>('iso-53'))('$id', ({ inputs, expected }) => {
   const years = Array.from({ length: inputs.to - inputs.from + 1 }, (_, i) => inputs.from + i);
   expect(years.filter((year) => mondayOf(written(year, 53)) !== undefined)).toEqual(expected.years);
+});
+
+test.each(of<{ years: number[] }, { date: string[] }>('easter'))('$id', ({ inputs, expected }) => {
+  expect(inputs.years.map(easter)).toEqual(expected.date);
+});
+
+type Nth = { years: number[]; month: number; weekday: number; nth: number };
+
+test.each(of<Nth, { date: string[] }>('nth-weekday'))('$id', ({ inputs, expected }) => {
+  const { years, month, weekday, nth } = inputs;
+  expect(years.map((year) => nthWeekday(year, month, weekday, nth))).toEqual(expected.date);
 });

@@ -1,6 +1,16 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { heatBand, heatIndex, lightOf, mistCycles, mistWater, photonFlux, saturation, vapourDeficit } from './air.ts';
+import {
+  dewPoint,
+  heatBand,
+  heatIndex,
+  lightOf,
+  mistCycles,
+  mistWater,
+  photonFlux,
+  saturation,
+  vapourDeficit,
+} from './air.ts';
 
 type Numbers = { readonly [name: string]: number & readonly number[] & readonly string[] };
 
@@ -36,6 +46,17 @@ const computations: { [name: string]: (inputs: Numbers) => { [name: string]: unk
     umol: foot_candles?.map((fc, i) => photonFlux(fc, source?.[i] ?? '')),
   }),
   'daily-light-integral': ({ umol, hours }) => ({ mol: lightOf(umol as number, hours as number) }),
+  'dew-point-and-leaf-deficit': ({ temp_c, rh, leaf_c }) => {
+    const air = temp_c?.map((t, i) => ({ t, humidity: rh?.[i] ?? NaN, leaf: leaf_c?.[i] ?? NaN }));
+    return {
+      dew_c: air?.map(({ t, humidity }) => dewPoint(t, humidity)),
+      leaf_deficit_kpa: air?.map(({ t, humidity, leaf }) => saturation(leaf) - saturation(dewPoint(t, humidity))),
+    };
+  },
+  'daily-light-integral-hourly': ({ umol }) => ({
+    mol: umol?.reduce((sum, each) => sum + lightOf(each, 1), 0),
+    hours: umol?.length,
+  }),
   'heat-index': ({ temp_f, rh }) => ({ index_f: temp_f?.map((t, i) => heatIndex(t, rh?.[i] ?? NaN)) }),
   'heat-index-celsius': ({ temp_c, rh }) => ({
     index_c: temp_c?.map((t, i) => celsius(heatIndex(fahrenheit(t), rh?.[i] ?? NaN))),

@@ -38,6 +38,15 @@ export function vapourDeficit(celsius: number, humidity: number): number {
 }
 
 /**
+ * Degrees C at which air of a relative humidity (percent, above 0) gives off water, over water as saturation has it: the same equation turned
+ * round, with its own constants (others take 237.7 for 237.3, a difference of 0.02 to 0.03 degrees).
+ */
+export function dewPoint(celsius: number, humidity: number): number {
+  const over = Math.log(humidity / 100) + (17.27 * celsius) / (celsius + 237.3);
+  return (237.3 * over) / (17.27 - over);
+}
+
+/**
  * The heat index in degrees F, for shade and light wind: Rothfusz 1990 (NWS SR 90-23) with both adjustments, the simple formula averaged
  * with the temperature below 80 °F, the temperature itself at 40 °F and under.
  */

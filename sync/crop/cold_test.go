@@ -1,74 +1,10 @@
 package crop
 
 import (
-	"encoding/json"
-	"os"
-	"slices"
 	"testing"
-
-	"bedwalk/sync/calendar"
 )
 
-func dayAs(t *testing.T, date string) calendar.Day {
-	t.Helper()
-	d, err := calendar.Parse(date)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
-// cold-before-maturity of fixtures/checks/plan/cold.json, arithmetic by hand.
-func TestColdBeforeBudsAreReadyIsFlagged(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/cold.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var cases []struct {
-		ID, Computation string
-		Inputs          struct {
-			In    string `json:"into_cooler"`
-			Ready string `json:"buds_ready_seen"`
-			Out   string `json:"out"`
-		}
-		Expected struct {
-			Days    int     `json:"days_in_cooler"`
-			Counted int     `json:"days_counted"`
-			Flagged int     `json:"days_flagged"`
-			Weeks   float64 `json:"weeks_counted"`
-		}
-	}
-	// The other cases of the file have other shapes, and what does not fit them is left out.
-	_ = json.Unmarshal(text, &cases)
-	ran := 0
-	for _, c := range cases {
-		if c.Computation != "cold-counted" {
-			continue
-		}
-		ran++
-		events := []Event{
-			{What: "into_forcing", On: dayAs(t, c.Inputs.Out) + 3}, {What: "out_of_cooler", On: dayAs(t, c.Inputs.Out)},
-			{What: LineBudsReady, On: dayAs(t, c.Inputs.Ready)}, {What: "into_cooler", On: dayAs(t, c.Inputs.In), House: "north"},
-		}
-		for range 2 {
-			slices.Reverse(events)
-			cooled, was := CooledOf([]Part{{Events: events}})
-			if !was {
-				t.Fatalf("%s: never in", c.ID)
-			}
-			all, counted, flagged := cooled.Days(dayAs(t, "2027-03-01"))
-			if all != c.Expected.Days || *counted != c.Expected.Counted || *flagged != c.Expected.Flagged || float64(*counted)/7 != c.Expected.Weeks || cooled.House != "north" {
-				t.Errorf("%s: %d days, %d counted, %d flagged in %q", c.ID, all, *counted, *flagged, cooled.House)
-			}
-		}
-	}
-	if ran == 0 {
-		t.Error("no case")
-	}
-}
-
 func TestTheTimeInTheCooler(t *testing.T) {
-	day := func(s string) calendar.Day { return dayAs(t, s) }
 	in := Event{What: "into_cooler", On: day("2026-10-05")}
 	if _, was := CooledOf([]Part{{Events: []Event{{What: LineBudsReady, On: 1}}}}); was {
 		t.Error("in a cooler that it never went into")

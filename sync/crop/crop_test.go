@@ -77,26 +77,11 @@ func TestALotThatIsLateForItsWeek(t *testing.T) {
 	}
 }
 
-// An unknown date is never zero and never today (plan check unknown-start-no-dates: definition).
-func TestALotOfWhichNobodyNotedADayHasNoDates(t *testing.T) {
+func TestALotOfACropWithoutStagesHasNoDates(t *testing.T) {
 	l := bedLot()
-	l.Family = []Part{{PotMM: 165}}
-	if f := l.Forecast(); f.Problem != StartUnknown || f.Chance != nil || slices.ContainsFunc(f.Steps, func(s Step) bool { return s.Coming != nil || s.Latest50 != nil }) {
-		t.Errorf("%+v", f)
-	}
 	l.Stages = nil
 	if f := l.Forecast(); f.Problem != NoStages {
 		t.Errorf("%+v", f)
-	}
-}
-
-// Plan check tick-twice-apart: the earlier day counts, both are shown, and the order of arrival plays no part.
-func TestAStepNotedTwiceApartIsTakenOnTheEarlierDay(t *testing.T) {
-	l := bedLot()
-	l.Family[0].Events = append(l.Family[0].Events, Event{What: "into_cooler", On: day("2026-12-03")}, Event{What: "into_cooler", On: day("2026-12-02")})
-	d := step(t, l.Forecast(), StepCooler).Done
-	if d == nil || d.On.String() != "2026-12-02" || fmt.Sprint(d.Others) != "[2026-12-03]" {
-		t.Errorf("%+v", d)
 	}
 }
 

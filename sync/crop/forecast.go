@@ -171,9 +171,14 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		return
 	}
 	if next := f.Steps[f.Next]; next.Latest50 != nil && next.Coming.Day50 != nil {
-		f.SlackDays = new(int(*next.Latest50 - *next.Coming.Day50))
-		f.LateDays = max(0, int(l.AsOf-*next.Latest50))
+		days, late := slack(*next.Latest50, *next.Coming.Day50, l.AsOf)
+		f.SlackDays, f.LateDays = &days, late
 	}
+}
+
+// slack is Forecast.SlackDays and LateDays of a step, by its latest and its likely day.
+func slack(latest, likely, today calendar.Day) (days, late int) {
+	return int(latest - likely), max(0, int(today-latest))
 }
 
 func dayAt(c schedule.Chances, chance float64) *calendar.Day {

@@ -1,65 +1,12 @@
 package crop
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
 	"bedwalk/schema"
 )
-
-// The cases carry their own sources: Wilson limits with a finite bed computed in two ways, and definitions.
-func TestGateChecks(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/gates.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var cases []struct {
-		ID     string
-		Inputs struct {
-			AtLeastShare float64 `json:"at_least_share"`
-			Seen         int
-			Met          int
-			Standing     int
-			Walked       *string
-			AsOf         string `json:"as_of"`
-		}
-		Expected struct {
-			State     string
-			Low, High *float64
-		}
-		Tolerance struct{ Rel float64 }
-	}
-	if err := json.Unmarshal(text, &cases); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range cases {
-		var seen *Seen
-		if c.Inputs.Walked != nil {
-			covers := slices.Concat(slices.Repeat([]int{4}, c.Inputs.Met), slices.Repeat([]int{2}, c.Inputs.Seen-c.Inputs.Met))
-			seen = &Seen{On: day(*c.Inputs.Walked), PotsOnBeds: c.Inputs.Standing, Values: map[string][]int{"root_cover": covers}}
-		}
-		rule := schema.Gate{Line: "root_cover", AtLeast: 3, ShareBP: int(math.Round(c.Inputs.AtLeastShare * 10_000))}
-		got := GateOf(rule, seen, day("2026-11-01"), day(c.Inputs.AsOf))
-		if got.State != c.Expected.State || got.Limits.Known != (c.Expected.Low != nil) {
-			t.Errorf("%s: %+v, want %s", c.ID, got, c.Expected.State)
-			continue
-		}
-		if c.Expected.Low == nil {
-			continue
-		}
-		for _, limit := range [][2]float64{{got.Limits.Low, *c.Expected.Low}, {got.Limits.High, *c.Expected.High}} {
-			if math.Abs(limit[0]-limit[1]) > c.Tolerance.Rel*limit[1] {
-				t.Errorf("%s: limit %v, want %v", c.ID, limit[0], limit[1])
-			}
-		}
-	}
-	if len(cases) != 3 {
-		t.Errorf("%d cases", len(cases))
-	}
-}
 
 // liners is an azalea in the liner since 3 August 2026, seen on 16 November: so many of 30 pots with enough roots.
 func liners(met int) Lot {

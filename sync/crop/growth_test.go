@@ -1,9 +1,7 @@
 package crop
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"bedwalk/schema"
@@ -23,53 +21,6 @@ func walksAt(since calendar.Day, x, y []float64, n int, sd float64) (walks []Wal
 		walks = append(walks, WalkMean{On: since + calendar.Day(x[i]), N: n, MM: y[i], SD: sd})
 	}
 	return walks
-}
-
-// The cases of fixtures/checks/plan/growth.json carry their sources.
-func TestGrowthChecks(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/growth.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var cases []struct {
-		ID, Computation string
-		Inputs          struct {
-			X, Y, Day     []float64
-			HeadMM        []float64 `json:"head_mm"`
-			SEMM          []float64 `json:"se_mm"`
-			Height, Level float64
-		}
-		Expected map[string]any
-	}
-	if err := json.Unmarshal(text, &cases); err != nil || len(cases) == 0 {
-		t.Fatal(err, len(cases))
-	}
-	since := day("2026-05-01")
-	for _, c := range cases {
-		switch in := c.Inputs; c.Computation {
-		case "curve-crossing":
-			fit, err := stats.FitCurve(stats.Logistic, in.X, in.Y, nil, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := Growth{Since: since, fits: []stats.Fit{fit}}.Crosses(in.Height, in.Level)
-			if got.Likely != nil || got.Late != nil || c.Expected["crosses_at"] != nil {
-				t.Errorf("%s: %+v", c.ID, got)
-			}
-		case "curve-carried":
-			g := GrowthOf(since, walksAt(since, in.X, in.Y, 20, 1))
-			if g.Carried != c.Expected["carried"] || g.Why != c.Expected["why"] {
-				t.Errorf("%s: carried %v, %q", c.ID, g.Carried, g.Why)
-			}
-		case "pace-weighted":
-			g := GrowthOf(since, walksAt(since, []float64{1}, in.HeadMM, 1, in.SEMM[0]))
-			if g.IsKnown() || g.At(since+70, 0.9).Value.Known || c.Expected["mm_a_week"] != nil {
-				t.Errorf("%s: one walk has a pace: %+v", c.ID, g)
-			}
-		default:
-			t.Errorf("%s: nothing computes %s", c.ID, c.Computation)
-		}
-	}
 }
 
 // By hand from the certified parameters: 60 is reached at (2.6180768402 + ln(60/12.462237576))/0.067359200066 = 62.2 days.

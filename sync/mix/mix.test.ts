@@ -44,6 +44,11 @@ const computed: { readonly [computation: string]: (inputs: Check['inputs']) => {
       const grams = stock.ok ? stock.gramsALitre : Number.NaN;
       return { g_per_l: grams, oz_per_gal: (grams * GALLON) / OUNCE };
     },
+    // The other way round: a stock is in proportion to what it makes.
+    'fertilizer-ppm': ({ g_per_l: grams, percent, ratio }) => {
+      const one = fertilizerStock(1, percent, ratio ?? 0);
+      return { ppm: one.ok ? (grams ?? 0) / one.gramsALitre : Number.NaN };
+    },
     'strength-from-label': ({ lb_per_gal: pounds }) => {
       const percent = percentOfPounds(pounds ?? 0);
       return { percent_wv: percent, g_per_l: percent * 10 };

@@ -13,6 +13,7 @@ func TestChecks(t *testing.T) {
 		"shortfall-by-grade": byGrade, "grade-share-history": history, "loss-ahead": losses, "bookings-placed": placed,
 		"routes-compared": routesCompared, "routes-chance": routesChance, "rooting-forecast": rooting,
 		"cuttings-forecast": cuttingsAhead, "move-conserves": moveConserves,
+		"yield-chain": checks.Elsewhere, // by sync/crop/yields.test.ts
 	}, "plan/supply", "plan/routes", "plan/rooting")
 }
 
@@ -35,7 +36,7 @@ func summed(t *testing.T, c checks.Case) {
 		Low, Median, High        int
 		ShortOfBooked            float64  `json:"short_of_booked"`
 		ShortIfIndependent       *float64 `json:"short_if_independent"`
-		ChanceOfNone, SumOfEachL *float64
+		ChanceOfNone             *float64 `json:"chance_of_none"`
 		SumOfEachLow             *int `json:"sum_of_each_low"`
 	}](t, c.Expected)
 	var lots []Lot
@@ -59,6 +60,9 @@ func summed(t *testing.T, c checks.Case) {
 	}
 	if want.SumOfEachLow != nil && eachLow != *want.SumOfEachLow {
 		t.Errorf("the low ends added up are %d, want %d", eachLow, *want.SumOfEachLow)
+	}
+	if want.ChanceOfNone != nil {
+		c.Near(t, "chance of none", got.Under(1), *want.ChanceOfNone)
 	}
 	if want.ShortIfIndependent != nil {
 		c.Near(t, "short if independent", Sum(lots, 0, 0).Under(in.Booked), *want.ShortIfIndependent)

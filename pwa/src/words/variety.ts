@@ -38,10 +38,14 @@ function regionOf(tag: string): string {
  */
 const customary = new Set(['us', 'pr', 'gu', 'vi', 'as', 'mp', 'lr']);
 
+/** The region that the device names first, in small letters; "" where it names none. */
+export function regionOfDevice(tags: readonly string[] = navigator.languages): string {
+  return tags.map(regionOf).find((each) => each !== '') ?? '';
+}
+
 /** The units of the device's region, for whoever has chosen none. A device that names no region measures in metres. */
 export function unitsOfDevice(tags: readonly string[] = navigator.languages): Units {
-  const region = tags.map(regionOf).find((each) => each !== '') ?? '';
-  return customary.has(region)
+  return customary.has(regionOfDevice(tags))
     ? { length: 'in', temperature: 'F', volume: 'gal' }
     : { length: 'cm', temperature: 'C', volume: 'L' };
 }

@@ -1,4 +1,5 @@
 import { counter } from '../plural';
+import { spelling } from '../variety';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const notes = counter('en', { one: 'note', other: 'notes' });
@@ -66,7 +67,8 @@ export const common = {
   centimetre: 'cm',
   inch: 'in',
   litre: 'L',
-  gallon: 'gal',
+  // The imperial gallon is a fifth larger.
+  gallon: spelling('gal', 'US gal'),
 
   uniformity: 'Uniformity',
   head: 'head size',

@@ -1,4 +1,6 @@
 /** What a meter shows, and what it means. */
+import { spelling } from '../variety';
+
 export const reading = {
   ph: 'pH',
   ec: 'Conductivity (EC)',
@@ -27,7 +29,8 @@ export const reading = {
   noFlux: 'Foot-candles of LEDs cannot be converted. Use a meter in µmol for them.',
   day: (mol: string) => `Held for 12 hours that makes ${mol} mol/m² a day.`,
   deficit: (kpa: string) =>
-    `Vapor pressure deficit ${kpa} kPa. Under mist 0.3 to 0.5 is usual (common practice, no source).`,
+    `${spelling('Vapor', 'Vapour')} pressure deficit ${kpa} kPa. Under mist 0.3 to 0.5 is usual (common practice, no source).`,
+  dew: (at: string) => `Anything at ${at} or colder gets wet (dew point).`,
   feels: (index: string, band: string) =>
     `Heat index ${index}: ${band}. That is for shade and light wind; under glass in sun it is worse.`,
   bands: { lower: 'lower risk', moderate: 'moderate risk', high: 'high risk', very_high: 'very high risk' },

@@ -63,6 +63,7 @@ export const promise = {
   pots: 'Pots',
   week: 'Ship week',
   weekNone: 'not set',
+  holidays: { valentine: 'Valentine’s Day', easter: 'Easter', mothers: 'Mother’s Day', christmas: 'Christmas Day' },
   weekFrom: (week: string, day: string) => `${week} (from ${day})`,
   shippedSoFar: 'Shipped',
   open: 'Open',

@@ -38,7 +38,7 @@ export const setup = {
     lengths: { cm: spelling('centimeters', 'centimetres'), in: 'inches' },
     temperature: 'Temperature',
     volume: 'Volume',
-    volumes: { L: spelling('liters', 'litres'), gal: 'gallons' },
+    volumes: { L: spelling('liters', 'litres'), gal: 'US gallons' },
     entry: 'Enter numbers with',
     entries: { keypad: 'keypad', steps: '+ and − buttons' },
     caliper: 'Digital caliper sends',

@@ -30,6 +30,7 @@ export const reading: typeof english = {
   day: (mol: string) => `Durante 12 horas eso da ${mol} mol/m² al día.`,
   deficit: (kpa: string) =>
     `Déficit de presión de vapor ${kpa} kPa. Bajo neblina lo usual es 0.3 a 0.5 (costumbre, sin fuente).`,
+  dew: (at: string) => `Lo que esté a ${at} o más frío se moja (punto de rocío).`,
   feels: (index: string, band: string) =>
     `Índice de calor ${index}: ${band}. Vale para la sombra con poco viento; bajo vidrio y al sol es peor.`,
   bands: { lower: 'riesgo bajo', moderate: 'riesgo moderado', high: 'riesgo alto', very_high: 'riesgo muy alto' },

@@ -64,6 +64,12 @@ export const promise = {
   pots: 'Macetas',
   week: 'Semana de embarque',
   weekNone: 'sin semana',
+  holidays: {
+    valentine: 'San Valentín',
+    easter: 'Domingo de Pascua',
+    mothers: 'Día de las Madres',
+    christmas: 'Navidad',
+  },
   weekFrom: (week: string, day: string) => `${week} (desde el ${day})`,
   shippedSoFar: 'Embarcadas',
   open: 'Abiertas',

@@ -39,7 +39,7 @@ export const setup = {
     lengths: { cm: 'centímetros', in: 'pulgadas' },
     temperature: 'Temperatura',
     volume: 'Volumen',
-    volumes: { L: 'litros', gal: 'galones' },
+    volumes: { L: 'litros', gal: 'galones de EE. UU.' },
     entry: 'Escribir números con',
     entries: { keypad: 'teclado', steps: 'botones + y −' },
     caliper: 'El vernier (calibrador digital) envía',

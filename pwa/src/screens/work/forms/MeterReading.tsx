@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import type { Reading } from '../../../../../schema/types';
-import { heatBand, heatIndex, lightOf, photonFlux, vapourDeficit } from '../../../../../sync/climate/air';
+import { dewPoint, heatBand, heatIndex, lightOf, photonFlux, vapourDeficit } from '../../../../../sync/climate/air';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { workWords } from '../../../words/rooms';
@@ -149,6 +149,7 @@ function Air({ air, humidity }: { air: number | undefined; humidity: number | un
   if (humidity === undefined) return air >= HOT_DC ? <Hazards of={['heat']} /> : null;
   const index = heatIndex((air * 9) / 50 + 32, humidity / 100);
   const band = heatBand(index);
+  const dew = humidity > 0 ? dewPoint(air / 10, humidity / 100) : -1;
   return (
     <>
       {(air >= HOT_DC || band !== 'lower') && (
@@ -157,7 +158,11 @@ function Air({ air, humidity }: { air: number | undefined; humidity: number | un
           <Hazards of={['heat']} />
         </>
       )}
-      <p class="small quiet">{words.deficit(number(vapourDeficit(air / 10, humidity / 100), 2))}</p>
+      <p class="small quiet">
+        {words.deficit(number(vapourDeficit(air / 10, humidity / 100), 2))}{' '}
+        {/* Below 0 °C it is frost, which forms a little earlier. */}
+        {dew >= 0 && words.dew(temperature(dew * 10))}
+      </p>
     </>
   );
 }
