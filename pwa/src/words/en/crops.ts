@@ -176,13 +176,28 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} by ${who}`,
   noGrades: 'no grades',
   setGrades: (crop: string) => `Set grades for ${crop}`,
+  lists: { costs: 'Costs of the stages', yields: 'How many come through' },
+  stagesSet: (count: number) => `set for ${counter('en', { one: 'stage', other: 'stages' })(count)}`,
+  yields: {
+    title: 'How many come through',
+    intro:
+      'Of 100 that begin a stage, how many come through it? And how many plants go into one pot? Leave it empty where you do not know. The page of a lot of cuttings then says how many pots it makes.',
+    share_bp: 'Come through',
+    plants_each: 'Plants in a pot',
+    spoken: (stage: string, field: string) => `${stage}, ${field}`,
+    cuttings: (pots: string, cuttings: string) =>
+      `For ${pots} pots that are ready it takes about ${cuttings} cuttings.`,
+    open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
+  },
   cultivar: {
     title: 'Cultivars',
     intro: 'A cultivar follows its crop in everything except the stages set for it.',
     none: 'No lot of this crop names a cultivar yet. Each one that a lot names gets a page here.',
     own: (count: number) =>
       count === 0 ? 'follows the crop' : `${counter('en', { one: 'stage', other: 'stages' })(count)} of its own`,
-    field: { name: 'Cultivar', of_crop: 'Crop', note: 'Comment' },
+    field: { name: 'Cultivar', of_crop: 'Crop', note: 'Comment', root_share_bp: 'Cuttings that root' },
+    rootShareMeans:
+      'Of 100 cuttings of this cultivar, how many root? Leave it empty to follow the crop. A rooting count of a lot goes before it.',
     noteMeans: 'What is special about growing it',
     stagesTitle: 'Stages that differ from the crop',
     stagesIntro:

@@ -100,6 +100,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   head_max_mm: 'Largest head',
   price_c: 'Price of a pot',
   costs: 'Costs of the stages',
+  yields: 'How many come through',
+  root_share_bp: 'Cuttings that root',
   stage: 'Stage',
   labour_s: 'Work on a pot',
   material_c: 'Materials for a pot',

@@ -99,6 +99,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   head_max_mm: 'Copa máxima',
   price_c: 'Precio de una maceta',
   costs: 'Costos de las etapas',
+  yields: 'Cuántas llegan',
+  root_share_bp: 'Esquejes que enraízan',
   stage: 'Etapa',
   labour_s: 'Trabajo por maceta',
   material_c: 'Materiales por maceta',

@@ -15,6 +15,7 @@ import { groups, isTolerance, measureOf, saidValue, signOf, startsWith, type Val
 import { GradeLists } from './GradeLists';
 import { StageFields } from './StageFields';
 import { stageInForce } from './stageWords';
+import { YieldFields } from './YieldFields';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import '../../../style/supervisor-crops.css';
@@ -65,6 +66,7 @@ function Judging({ crop }: { crop: Known }) {
           edit={edit}
           inForce={(stage) => stageInForce(crop.name, stage, fields[stage])}
         />
+        <YieldFields edit={edit} />
         <GradeLists crop={crop} edit={edit} />
         <EditFoot edit={edit} />
       </form>

@@ -5,6 +5,7 @@ import { saidGrades } from './cropgrades';
 import { personName } from './crops';
 import { stageNames } from './stages';
 import { saidValue, valueNames, type ValueName } from './cropvalues';
+import { withSign } from '../../../forms/typed';
 import { word } from '../../../words/entry';
 import { Disagreements } from '../Settle';
 
@@ -25,10 +26,14 @@ export function CropSettle({
       kind={kind}
       of={of}
       fields={fields}
-      nameOf={(field) => word({ ...words.field, ...words.cultivar.field, ...supervisorWords.value.plan.stage }, field)}
+      nameOf={(field) =>
+        word({ ...words.field, ...words.lists, ...words.cultivar.field, ...supervisorWords.value.plan.stage }, field)
+      }
       say={said}
       short={(field, value, by) =>
-        Array.isArray(value) ? words.gradesBy(value.length, personName(by.person)) : said(field, value)
+        field === 'grades' && Array.isArray(value)
+          ? words.gradesBy(value.length, personName(by.person))
+          : said(field, value)
       }
       who={who}
     />
@@ -37,7 +42,9 @@ export function CropSettle({
 
 function said(field: string, value: unknown): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
-  if (Array.isArray(value)) return saidGrades(value as Grade[]);
+  if (field === 'grades') return saidGrades(value as Grade[]);
+  if (Array.isArray(value)) return supervisorWords.value.crops.stagesSet(value.length);
+  if (field === 'root_share_bp') return withSign(Number(value), 'percent');
   const stage = stageNames.find((each) => each === field);
   if (stage) {
     const { shortest_days, likely_days, longest_days } = value as Stage;

@@ -2,7 +2,7 @@ import type { CultivarsView, StageTook } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { cultivarOf } from '../../../journal/records/input';
 import { recordOf } from '../../../journal/records/registers';
-import { WordsField } from '../../../forms/fields';
+import { TextField, WordsField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { Link, route } from '../../../router';
 import { held, useView } from '../../../views/views';
@@ -64,6 +64,21 @@ function Growing({ crop, name }: { crop: string; name: string }) {
             return lots && <Took took={lots} stage={stage} edit={edit} />;
           }}
         />
+        <Section title={words.cultivar.field.root_share_bp}>
+          <p class="intro quiet">{words.cultivar.rootShareMeans}</p>
+          <div class="asked">
+            <TextField
+              label={words.yields.share_bp}
+              spoken={words.cultivar.field.root_share_bp}
+              typed={edit.rootShare}
+              answer={edit.rootShareAnswer}
+              tried={true}
+              mode="decimal"
+              sign="%"
+              onType={edit.typeRootShare}
+            />
+          </div>
+        </Section>
         <Section title={words.cultivar.field.note}>
           <WordsField
             label={words.cultivar.noteMeans}

@@ -1,5 +1,5 @@
 /** What a supervisor is changing about one crop, kept at every keystroke until it is saved or discarded. */
-import type { EntryBody, Grade, Profile } from '../../../../../schema/types';
+import type { EntryBody, Grade, Profile, StageYield } from '../../../../../schema/types';
 import { profileOf } from '../../../journal/records/input';
 import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
@@ -8,12 +8,13 @@ import { units, type Units } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { useForm, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
-import { problemsOf } from '../../../forms/typed';
+import { problemsOf, type Answer } from '../../../forms/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
 import { newProfileId } from './crops';
 import { putter, sawAll } from './keptfields';
-import { stagesOfCrop } from './stages';
+import { stagesOfCrop, type StageName } from './stages';
 import { stageEdit, type StageEdit } from './stageedit';
+import { readYields, stagesGone, typedYield, yieldKey, type YieldPart } from './yields';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
 export interface CropEdit extends StageEdit {
@@ -24,6 +25,12 @@ export interface CropEdit extends StageEdit {
   drafts: readonly Draft[];
   setDrafts: (drafts: readonly Draft[]) => void;
   reads: ReadonlyMap<string, ReadGrade>;
+  /** The stages that the crop goes through, and how many come through them as it is typed. */
+  stagesGone: readonly StageName[];
+  yields: readonly StageYield[];
+  yieldAnswers: ReadonlyMap<string, Answer<number>>;
+  typedYield: (stage: StageName, part: YieldPart) => string;
+  typeYield: (stage: StageName, part: YieldPart, text: string) => void;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -51,13 +58,17 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const answers = readValues(typed, own ?? {});
   const put = putter(form, () => fieldsOf(crop));
   const stages = stageEdit(stagesOfCrop(crop), typed, own ?? {}, put);
+  const gone = stagesGone(crop, own ?? {});
+  const yields = readYields(typed, own?.yields ?? [], gone);
   const changes = {
     ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),
     ...stages.stageChanges,
+    ...(yields.isChanged ? { yields: yields.yields } : {}),
   };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
     ...stages.stageAnswers,
+    ...yields.answers.values(),
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
   return {
@@ -71,6 +82,11 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     },
     reads,
     ...stages,
+    stagesGone: gone,
+    yields: yields.yields,
+    yieldAnswers: yields.answers,
+    typedYield: typedYield(typed, own?.yields ?? []),
+    typeYield: (stage, part, text) => put('yields', { [yieldKey(stage, part)]: text }),
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),

@@ -7,7 +7,7 @@ import { say } from '../../../parts/Toast';
 import { supervisorWords } from '../../../words/supervisor';
 import { useForm, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
-import { problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { amount, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
 import type { Unsaved } from './EditFoot';
 import { newCultivarId } from './crops';
 import { putter, sawAll } from './keptfields';
@@ -18,6 +18,9 @@ export interface CultivarEdit extends StageEdit, Unsaved {
   note: string;
   noteAnswer: Answer<string>;
   typeNote: (text: string) => void;
+  rootShare: string;
+  rootShareAnswer: Answer<number>;
+  typeRootShare: (text: string) => void;
 }
 
 /** @returns undefined for the moment until what was typed earlier has been read */
@@ -32,8 +35,20 @@ export function useCultivarEdit(crop: string, name: string): CultivarEdit | unde
   const was = own?.note ?? '';
   const note = typed.get('note') ?? was;
   const noteAnswer = wordsTyped(note, 'cultivar', 'note', words.cultivar.field.note);
+  const had = own?.root_share_bp;
+  const hadText = had === undefined ? '' : wayOf('percent').show(had);
+  const rootShare = typed.get('root_share_bp') ?? hadText;
+  const rootShareAnswer = amount(rootShare, {
+    kind: 'cultivar',
+    field: 'root_share_bp',
+    name: words.cultivar.field.root_share_bp,
+    measure: 'percent',
+  });
   const changes = {
     ...stages.stageChanges,
+    ...(rootShareAnswer.problem === undefined && rootShareAnswer.value === had
+      ? {}
+      : { root_share_bp: rootShareAnswer.value ?? null }),
     ...(note.trim() === was ? {} : { note: noteAnswer.value ?? null }),
   };
   return {
@@ -41,7 +56,10 @@ export function useCultivarEdit(crop: string, name: string): CultivarEdit | unde
     note,
     noteAnswer,
     typeNote: (text) => put('note', { note: text === was ? undefined : text }),
-    problems: problemsOf([noteAnswer, ...stages.stageAnswers]),
+    rootShare,
+    rootShareAnswer,
+    typeRootShare: (text) => put('root_share_bp', { root_share_bp: text === hadText ? undefined : text }),
+    problems: problemsOf([rootShareAnswer, noteAnswer, ...stages.stageAnswers]),
     changes: Object.keys(changes).length,
     save: () => save(form, crop, name, changes),
     discard: () => {

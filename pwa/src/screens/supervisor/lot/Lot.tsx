@@ -18,6 +18,7 @@ import { PlanEdit } from './PlanEdit';
 import { PlanOfLot } from './PlanOfLot';
 import { StockPlants } from './StockPlants';
 import { hasRooting, Rooting } from './Rooting';
+import { Expected } from './Expected';
 import { useBedNames } from '../names';
 import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
@@ -81,6 +82,7 @@ function Whole({ view }: { view: LotView }) {
       <LotTrends view={view} />
       <StockPlants view={view} />
       <Rooting view={view} />
+      <Expected view={view} />
       <div class="columns">
         <Known view={view} />
         <Family view={view} />

@@ -1,0 +1,102 @@
+/** How many come through each stage: as it is typed for a crop, and what holds of a lot. */
+import type { Profile, StageYield } from '../../../../../schema/types';
+import type { Through } from '../../../../../sync/crop/yields';
+import { supervisorWords } from '../../../words/supervisor';
+import { amount, wayOf, type Answer, type Measure } from '../../../forms/typed';
+import { startOf, stageNames, type StageName } from './stages';
+
+const measures = { share_bp: 'percent', plants_each: 'count' } as const satisfies {
+  [part in keyof StageYield]?: Measure;
+};
+
+export type YieldPart = keyof typeof measures;
+
+/** Stages that begin with plants being put into pots. */
+const intoPots: readonly string[] = ['liner', 'small_pot', 'finished_pot'] satisfies StageName[];
+
+export function beginsWithPots(stage: string): boolean {
+  return intoPots.includes(stage);
+}
+
+/** The stages that a crop goes through, by its own or those that Bedwalk starts with. */
+export function stagesGone(crop: string, own: Partial<Profile>): StageName[] {
+  return stageNames.filter((name) => own[name] || startOf(crop, name));
+}
+
+/** Where one of a stage's numbers is kept while it is typed. */
+export function yieldKey(stage: StageName, part: YieldPart): string {
+  return `yields.${stage}.${part}`;
+}
+
+export function typedYield(typed: ReadonlyMap<string, string>, own: readonly StageYield[]) {
+  return (stage: StageName, part: YieldPart): string => {
+    const value = own.find((each) => each.stage === stage)?.[part];
+    return typed.get(yieldKey(stage, part)) ?? (value === undefined ? '' : wayOf(measures[part]).show(value));
+  };
+}
+
+export interface ReadYields {
+  answers: ReadonlyMap<string, Answer<number>>;
+  /** As they will be in force, those of stages that the crop no longer has kept. */
+  yields: StageYield[];
+  isChanged: boolean;
+}
+
+/** Reads what was typed of these stages. */
+export function readYields(
+  typed: ReadonlyMap<string, string>,
+  own: readonly StageYield[],
+  stages: readonly StageName[],
+): ReadYields {
+  const words = supervisorWords.value;
+  const at = typedYield(typed, own);
+  const answers = new Map<string, Answer<number>>();
+  const read = (stage: StageName, part: YieldPart) => {
+    const answer = amount(at(stage, part), {
+      kind: 'profile',
+      field: `yields[].${part}`,
+      name: words.crops.yields.spoken(words.plan.stage[stage], words.crops.yields[part]),
+      measure: measures[part],
+    });
+    answers.set(yieldKey(stage, part), answer);
+    return answer.value === undefined ? {} : { [part]: answer.value };
+  };
+  const fresh = stages.map((stage): StageYield => ({
+    stage,
+    ...read(stage, 'share_bp'),
+    ...(beginsWithPots(stage) ? read(stage, 'plants_each') : {}),
+  }));
+  const kept = own.filter(({ stage }) => !(stages as readonly string[]).includes(stage));
+  const yields = [...fresh.filter((each) => Object.keys(each).length > 1), ...kept];
+  const plain = (all: readonly StageYield[]) => JSON.stringify(all.map((each) => Object.entries(each).sort()).sort());
+  const isWrong = [...answers.values()].some(({ problem }) => problem !== undefined);
+  return { answers, yields, isChanged: isWrong || plain(yields) !== plain(own) };
+}
+
+export interface StageThrough extends Through {
+  stage: string;
+  /** False where nobody wrote how many come through: all do, as far as anybody knows. */
+  isWritten: boolean;
+}
+
+/**
+ * What comes through each of some stages.
+ * @param begun the stage that is under way already, whose plants are in their pots
+ */
+export function throughStages(
+  stages: readonly string[],
+  yields: readonly StageYield[],
+  rootShare: number | undefined,
+  begun?: string,
+): StageThrough[] {
+  return stages.map((stage) => {
+    const own = yields.find((each) => each.stage === stage);
+    const share = stage === 'root' && rootShare !== undefined ? rootShare : own?.share_bp && own.share_bp / 10_000;
+    return {
+      stage,
+      share: share ?? 1,
+      isWritten: share !== undefined,
+      plantsEach: stage === begun ? undefined : own?.plants_each,
+    };
+  });
+}

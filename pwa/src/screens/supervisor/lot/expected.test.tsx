@@ -1,0 +1,102 @@
+/** How many pots a lot of cuttings makes, by what was written of its crop and counted of itself. */
+import { cleanup, render, screen } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import type { LotView, PlanStep, Profile, Share, StageYield } from '../../../../../schema/types';
+import { speak } from '../../../words';
+import { readYields, throughStages } from '../crops/yields';
+import * as sample from '../sample.testing';
+import { Expected } from './Expected';
+
+const { profiles, cultivars } = vi.hoisted(() => ({ profiles: { value: new Map() }, cultivars: { value: new Map() } }));
+vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), profiles, cultivars }));
+
+// The shares of pots-expected-through-steps in fixtures/checks/plan/rooting.json; nobody wrote what growing out loses.
+const yields: StageYield[] = [
+  { stage: 'root', share_bp: 9000 },
+  { stage: 'liner', share_bp: 9600 },
+  { stage: 'small_pot', share_bp: 9700, plants_each: 3 },
+  { stage: 'finished_pot', share_bp: 9500 },
+];
+const names = ['root', 'liner', 'small_pot', 'finished_pot', 'grow_out'];
+
+beforeEach(async () => {
+  await speak('en');
+  const azalea: Partial<Profile> & { id: string } = { id: 'p', of: 'p', crop: 'azalea', yields };
+  profiles.value = new Map([['p', azalea]]);
+  cultivars.value = new Map([['c', { id: 'c', of_crop: 'azalea', name: 'Mothwick', root_share_bp: 9300 }]]);
+});
+afterEach(cleanup);
+
+function lotOf(done: number, changes: Partial<LotView> = {}): LotView {
+  const steps = names.map((stage, i) => ({ ...sample.lotView.plan.steps[0], stage, done: i < done }) as PlanStep);
+  return {
+    ...sample.lotView,
+    plan: { ...sample.lotView.plan, problem: '', steps },
+    lot: { ...sample.lotView.lot, crop: 'azalea', cultivar: 'Mothwick', pots: 3600, plants_each: 1 },
+    ...changes,
+  };
+}
+
+const left = () =>
+  screen
+    .queryAllByRole('row')
+    .slice(1)
+    .map((row) => row.lastElementChild?.textContent);
+
+test('cuttings are followed through the stages, three liners to a pot, by the share of their cultivar', () => {
+  render(<Expected view={lotOf(0)} />);
+  expect(left()).toEqual(['3,348', '3,214', '1,039', '987', '987']);
+  screen.getByText('The 3,600 on record now make about 987 pots that are ready.');
+  screen.getByText(/counted as if none were lost: growing out\./);
+});
+
+test('a count of their rooting goes before what was written', () => {
+  const share: Share = { x: 60, n: 80, value: 0.75, known: true, interval: { low: 0.6, high: 0.8, known: true } };
+  const { rooting } = sample.lotView;
+  const counted = { trays: [], season: { lots: 1, share }, cultivar: { lots: 1, share }, ...rooting };
+  render(
+    <Expected
+      view={lotOf(0, {
+        rooting: { on: '2026-11-02', year: 2026, stuck: 3600, expected: 0, low: 0, high: 0, ...counted, share },
+      })}
+    />,
+  );
+  expect(left()[0]).toBe('2,700');
+  screen.getByText(/Rooting: as counted in this lot\./);
+});
+
+test('nothing is said of a lot in its last pots, nor where nobody wrote a share', () => {
+  const { container, rerender } = render(<Expected view={lotOf(3)} />);
+  expect(container.textContent).toBe('');
+  profiles.value = new Map();
+  cultivars.value = new Map();
+  rerender(<Expected view={lotOf(0)} />);
+  expect(container.textContent).toBe('');
+});
+
+test('plants that stand in their pots already are not put together again', () => {
+  expect(throughStages(['small_pot', 'finished_pot'], yields, undefined, 'small_pot')).toEqual([
+    { stage: 'small_pot', share: 0.97, isWritten: true, plantsEach: undefined },
+    { stage: 'finished_pot', share: 0.95, isWritten: true, plantsEach: undefined },
+  ]);
+});
+
+test('what is typed is read stage by stage, and what the crop has of other stages is kept', () => {
+  const typed = new Map([
+    ['yields.root.share_bp', '85'],
+    ['yields.small_pot.plants_each', '2'],
+    ['yields.liner.share_bp', ''],
+  ]);
+  const read = readYields(typed, yields, ['root', 'liner', 'small_pot']);
+  expect(read.isChanged).toBe(true);
+  expect(read.yields).toEqual([
+    { stage: 'root', share_bp: 8500 },
+    { stage: 'small_pot', share_bp: 9700, plants_each: 2 },
+    { stage: 'finished_pot', share_bp: 9500 },
+  ]);
+  expect(readYields(new Map(), yields, ['root', 'liner', 'small_pot', 'finished_pot']).isChanged).toBe(false);
+  const wrong = readYields(new Map([['yields.root.share_bp', '101']]), yields, ['root']);
+  expect(wrong.answers.get('yields.root.share_bp')?.problem).toContain('100');
+  expect(wrong.isChanged).toBe(true);
+});
