@@ -148,7 +148,8 @@ export const morning = {
   promiseHead: { week: 'Week', booked: 'Booked', safe: 'Safe' },
   promiseNone: 'No lot has a ship week yet.',
   promiseNote:
-    'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: what can still be promised, each crop and pot size by itself.',
+    'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: pots of any grade that can still be promised, and how many of them of the best grade, each crop and pot size by itself.',
+  promiseBest: (pots: string) => `${pots} best grade`,
   least: 'Least even:',
   promiseMissing: (pots: string) => `${pots} short`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,

@@ -46,6 +46,7 @@ export const supply = {
   /** A week in a line. */
   line: {
     week: 'Ship week',
+    expected: 'Likely there, any grade',
     over: 'Overbooked',
     others: 'Other ship weeks',
     kind: (crop: string, pot: string) => `${crop}, ${pot}`,

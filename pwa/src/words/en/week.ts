@@ -13,7 +13,8 @@ export const week = {
   walks: (n: number) => `Due for a walk: ${counter('en', { one: 'bed', other: 'beds' })(n)}`,
   closed: (bed: string, until: string) => `${bed} is closed until ${until} (restricted-entry interval).`,
   weeks: 'Ship weeks',
-  weeksNote: 'Expected: pots of any grade in 90 of 100 cases. Safe: what can still be promised.',
+  weeksNote:
+    'Expected: pots of any grade in 90 of 100 cases. Safe: pots of any grade that can still be promised, and how many of them of the best grade.',
   head: { week: 'Week', expected: 'Expected', booked: 'Booked', safe: 'Safe' },
   between: (low: string, high: string) => `${low} to ${high}`,
 };

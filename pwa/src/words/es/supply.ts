@@ -46,6 +46,7 @@ export const supply: typeof english = {
   },
   line: {
     week: 'Semana de embarque',
+    expected: 'Probable, de cualquier grado',
     over: 'Con apartados de más',
     others: 'Las demás semanas',
     kind: (crop, pot) => `${crop}, ${pot}`,

@@ -14,7 +14,8 @@ export const week = {
   walks: (n: number) => `Por recorrer: ${counter('es', { one: 'cama', other: 'camas' })(n)}`,
   closed: (bed: string, until: string) => `${bed} está cerrada hasta ${until} (intervalo de entrada restringida).`,
   weeks: 'Semanas de embarque',
-  weeksNote: 'Esperadas: macetas de cualquier grado en 90 de 100 casos. Seguras: lo que todavía se puede prometer.',
+  weeksNote:
+    'Esperadas: macetas de cualquier grado en 90 de 100 casos. Seguras: macetas de cualquier grado que todavía se pueden prometer, y cuántas de ellas del mejor grado.',
   head: { week: 'Semana', expected: 'Esperadas', booked: 'Apartadas', safe: 'Seguras' },
   between: (low: string, high: string) => `${low} a ${high}`,
 } satisfies typeof english;

@@ -8,8 +8,12 @@ interface Sum {
   low: number;
   high: number;
   booked: number;
-  /** What can be promised on top, of the crops and sizes that have any left; short is what is booked of the others and not sure. */
+  /**
+   * What can be promised on top, of any grade and of the best alone, of the crops and sizes that have any left; short is what is booked of the
+   * others and not sure.
+   */
   safe: number;
+  best: number;
   short: number;
 }
 
@@ -24,9 +28,9 @@ const SHOWN = 8;
 export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
   const sums = new Map<string, Sum>();
   for (const { week, grades, missing } of weeks) {
-    const lowest = grades.at(-1);
-    if (!lowest) continue;
-    const sum = sums.get(week) ?? { week, low: 0, high: 0, booked: 0, safe: 0, short: 0 };
+    const [best, lowest] = [grades[0], grades.at(-1)];
+    if (!best || !lowest) continue;
+    const sum = sums.get(week) ?? { week, low: 0, high: 0, booked: 0, safe: 0, best: 0, short: 0 };
     const booked = grades.reduce((all, grade) => all + grade.booked, 0);
     sums.set(week, {
       week,
@@ -34,6 +38,7 @@ export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
       high: sum.high + lowest.high,
       booked: sum.booked + booked,
       safe: sum.safe + Math.max(0, lowest.safe),
+      best: sum.best + Math.max(0, best.safe),
       short: sum.short + missing,
     });
   }
@@ -82,6 +87,7 @@ export function Promises({ view }: { view: SupplyView }) {
               <td>{number(week.booked)}</td>
               <td>
                 <span>{number(week.safe)}</span>
+                {week.best < week.safe && <span class="small quiet">{words.promiseBest(number(week.best))}</span>}
                 {week.short > 0 && <strong class="small attention">{words.promiseMissing(number(week.short))}</strong>}
               </td>
             </tr>

@@ -127,7 +127,7 @@ function Sheet({ view }: { view: BedsView }) {
                 </tr>
               </thead>
               <tbody>
-                {weeks.map(({ week, low, high, booked, safe, short }) => (
+                {weeks.map(({ week, low, high, booked, safe, best, short }) => (
                   <tr key={week}>
                     <th scope="row">{shipWeek(week)}</th>
                     <td>{words.between(number(low), number(high))}</td>
@@ -136,6 +136,7 @@ function Sheet({ view }: { view: BedsView }) {
                       {short > 0 && <b>{supervisorWords.value.morning.promiseMissing(number(short))}</b>}
                       {short > 0 && safe > 0 && ' · '}
                       {(safe > 0 || short === 0) && number(safe)}
+                      {best < safe && `, ${supervisorWords.value.morning.promiseBest(number(best))}`}
                     </td>
                   </tr>
                 ))}

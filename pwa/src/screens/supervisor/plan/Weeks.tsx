@@ -16,12 +16,14 @@ import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
+import { saidHolidays } from '../lot/weeks';
 import { BookingSheetIn } from './BookingSheetIn';
 import { Part } from './Parts';
 import {
   bookedUpTo,
   knownLots,
   nameOf,
+  saidBooked,
   saidBooking,
   saidClosed,
   saidCultivar,
@@ -123,7 +125,7 @@ function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
     <div class="shipweeks" ref={list}>
       <p class="weekline heads small quiet" aria-hidden="true">
         <span>{words.line.week}</span>
-        <span>{words.table.expected}</span>
+        <span>{words.line.expected}</span>
         <span>{words.table.booked}</span>
         <span>{words.table.safe}</span>
         <span>{words.table.short}</span>
@@ -233,14 +235,15 @@ function Line({ week }: { week: SupplyWeek }) {
   return (
     <span class="weekline">
       <span class="what">
-        <b>{shipWeek(week.week)}</b> <span>{line.kind(week.crop, potSize(week.pot_mm))}</span>
+        <b>{shipWeek(week.week)}</b> <span>{line.kind(week.crop, potSize(week.pot_mm))}</span>{' '}
+        <span class="small quiet">{saidHolidays(week.week).join(' · ')}</span>
       </span>
       <span class="likely">
-        <span class="label">{table.expected}</span>{' '}
+        <span class="label">{line.expected}</span>{' '}
         {isKnown ? words.between(number(all.median), number(all.low), number(all.high)) : unknown}
       </span>
       <span>
-        <span class="label">{table.booked}</span> {number(booked)}
+        <span class="label">{table.booked}</span> {saidBooked(week)}
       </span>
       <span>
         <span class="label">{table.safe}</span> {isKnown ? saidSafe(week.grades) : unknown}

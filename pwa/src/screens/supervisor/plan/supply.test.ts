@@ -3,6 +3,7 @@ import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema
 import { speak } from '../../../words';
 import {
   bookedUpTo,
+  saidBooked,
   saidBooking,
   saidClosed,
   saidCultivar,
@@ -84,6 +85,33 @@ test('a chance of too few is an upper limit while a lot is not known, and not kn
 test('a better grade’s bookings take from the lesser grade’s pots too', () => {
   const { grades } = week();
   expect(grades.map((each) => bookedUpTo(grades, each))).toEqual([203, 233]);
+});
+
+test('what is booked in a week’s line is of all grades, and says how much is of the best', () => {
+  const booking = {
+    id: 'b',
+    lot: '',
+    tag: '',
+    buyer: 'Oxbow',
+    missing: 0,
+    why: '',
+    other_week: '',
+    short: 0,
+    elsewhere: 0,
+  };
+  const said = (florist: number, nursery: number) => {
+    const grades = week().grades.map((each, k) => ({ ...each, booked: k === 0 ? florist : nursery }));
+    const bookings = [
+      { ...booking, grade: 'florist', open: florist },
+      { ...booking, grade: 'nursery', open: nursery },
+    ];
+    return saidBooked(week({ grades, bookings }));
+  };
+  expect(said(203, 30)).toBe('233, of them 203 florist');
+  expect(said(203, 0)).toBe('203 florist');
+  expect(said(0, 30)).toBe('30 nursery');
+  expect(said(0, 0)).toBe('0');
+  expect(saidBooked(week({ grades: [], bookings: [{ ...booking, grade: 'florist', open: 8 }] }))).toBe('8');
 });
 
 test('what is sure before bookings, and lot by lot where that is less', () => {

@@ -47,6 +47,16 @@ export function worstShort(week: SupplyWeek): string {
   return worst ? saidShort(week, worst) : '';
 }
 
+/** What is booked: of all grades together, and how much of it is of the best; or of the one grade that is booked. */
+export function saidBooked({ grades, bookings }: SupplyWeek): string {
+  const { gradeSure, line } = supervisorWords.value.supply;
+  const all = bookings.reduce((sum, { open }) => sum + open, 0);
+  const [best, ...others] = grades.filter(({ booked }) => booked > 0);
+  if (!best) return number(all);
+  if (others.length === 0) return gradeSure(number(all), best.grade);
+  return best === grades[0] ? line.safe(number(all), gradeSure(number(best.booked), best.grade)) : number(all);
+}
+
 /** What is safe to promise: of the best grade, and where there are lesser ones of all of them. */
 export function saidSafe(grades: readonly SupplyGrade[]): string {
   const [best, all] = [grades[0], grades.at(-1)];
