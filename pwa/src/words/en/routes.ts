@@ -15,6 +15,27 @@ export const routes = {
   count: (shown: number, all: number) => `${shown} of ${lots(all)} can be compared`,
   florist: 'Florist',
   nursery: 'Nursery',
+  /** By which route leaves more. */
+  answer: {
+    florist: (count: number) => `Florist leaves more: ${lots(count)}`,
+    nursery: (count: number) => `Nursery leaves more: ${lots(count)}`,
+    disagree: (count: number) => `One by the pot, the other by the bench: ${lots(count)}`,
+    same: (count: number) => `Both leave the same: ${lots(count)}`,
+    unknown: (count: number) => `Not known until all prices are written: ${lots(count)}`,
+  },
+  /** A lot in a line. */
+  brief: {
+    lot: 'Lot',
+    pot: 'More per pot',
+    bench: spelling('More per square meter of bench and week', 'More per square metre of bench and week'),
+    chance: 'Chance that florist leaves more per pot',
+    florist: (more: string) => `florist +${more}`,
+    nursery: (more: string) => `nursery +${more}`,
+    same: 'the same',
+    ready: (florist: string, nursery: string) => `florist ${florist}, nursery ${nursery}`,
+    partly: 'as far as written',
+    planned: { florist: 'planned: florist', nursery: 'planned: nursery' },
+  },
   line: 'Per pot',
   ready: 'Ready',
   readyOn: (on: string, count: number) => `${on} (${weeks(count)})`,

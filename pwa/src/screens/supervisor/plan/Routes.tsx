@@ -3,14 +3,26 @@ import type { RouteLot, RoutesView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
-import { word } from '../../../words/entry';
+import { potSize, word } from '../../../words/entry';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters } from '../Filters';
 import { Section } from '../Page';
 import { MoneyOfNursery } from './MoneyEdit';
 import { Part } from './Parts';
-import { linesOf, moneyIn, saidBasis, saidByBench, saidByPot, saidCosts, saidEven, type Money } from './routesWords';
+import {
+  answerOf,
+  answers,
+  lineOf,
+  linesOf,
+  moneyIn,
+  saidBasis,
+  saidByBench,
+  saidByPot,
+  saidCosts,
+  saidEven,
+  type Money,
+} from './routesWords';
 
 /** What each lot would bring on the florist's route and on the nursery's, side by side. */
 export function Routes() {
@@ -39,11 +51,7 @@ function All({ view }: { view: RoutesView }) {
           <Filters count={words.count(compared.length, lots.length)}>
             <CropPick crops={view.lots.map((lot) => lot.crop)} value={crop} onPick={setCrop} />
           </Filters>
-          <div class="shipweeks">
-            {compared.map((lot) => (
-              <One key={lot.lot} lot={lot} today={view.today} money={money} />
-            ))}
-          </div>
+          <Lines lots={compared} today={view.today} money={money} />
           {others.length > 0 && <NotCompared lots={others} />}
           <p class="intro small quiet">{words.assumes}</p>
         </>
@@ -52,15 +60,90 @@ function All({ view }: { view: RoutesView }) {
   );
 }
 
-function One({ lot, today, money }: { lot: RouteLot; today: string; money: Money }) {
+interface LinesProps {
+  lots: readonly RouteLot[];
+  today: string;
+  money: Money;
+}
+
+/** A line a lot, by which route leaves more; one is open at a time. */
+function Lines({ lots, today, money }: LinesProps) {
+  const words = supervisorWords.value.routes;
+  return (
+    <div class="shipweeks">
+      <p class="weekline routes heads small quiet" aria-hidden="true">
+        <span>{words.brief.lot}</span>
+        <span>{words.brief.pot}</span>
+        <span>{words.brief.bench}</span>
+        <span>{words.brief.chance}</span>
+        <span>{words.ready}</span>
+      </p>
+      {answers.map((answer) => {
+        const these = lots.filter((lot) => answerOf(lot) === answer);
+        return (
+          these.length > 0 && (
+            <section key={answer}>
+              <h2>{words.answer[answer](these.length)}</h2>
+              {these.map((lot) => (
+                <One key={lot.lot} lot={lot} today={today} money={money} />
+              ))}
+            </section>
+          )
+        );
+      })}
+    </div>
+  );
+}
+
+interface OneProps {
+  lot: RouteLot;
+  today: string;
+  money: Money;
+}
+
+function One({ lot, today, money }: OneProps) {
+  const words = supervisorWords.value.routes;
+  const { pot, bench, chance, ready, isPart } = lineOf(lot, today, money);
+  const { brief } = words;
+  return (
+    // Those of one name are open one at a time.
+    <details class="shipweek" name="route">
+      <summary>
+        <span class="weekline routes">
+          <span class="what">
+            <b>{lotLine(lot)}</b> <span>{potSize(lot.pot_mm)}</span>{' '}
+            {lot.route !== '' && <span class="small quiet">{word(brief.planned, lot.route)}</span>}
+          </span>
+          <span>
+            <span class="label">{brief.pot}</span> {pot}
+            {isPart && <span class="small quiet"> {brief.partly}</span>}
+          </span>
+          <span>
+            <span class="label">{brief.bench}</span> {bench}
+          </span>
+          <span class="chance">
+            <span class="label">{brief.chance}</span> {chance}
+          </span>
+          <span class="likely">
+            <span class="label">{words.ready}</span> {ready}
+          </span>
+        </span>
+      </summary>
+      <Opened lot={lot} today={today} money={money} />
+    </details>
+  );
+}
+
+/** Both answers of a lot, what decides them, and the sums. */
+function Opened({ lot, today, money }: OneProps) {
   const words = supervisorWords.value.routes;
   const name = lotLine(lot);
   const isPriced = lot.florist.margin_c !== undefined && lot.nursery.margin_c !== undefined;
   return (
-    <section class="shipweek">
-      <h2>
+    <div>
+      <p>
         <Link to={`/lots/${lot.lot}`}>{name}</Link>
-      </h2>
+      </p>
       {isPriced && <p>{saidByPot(lot, money)}</p>}
       {saidByBench(lot, money).map((said) => (
         <p key={said}>{said}</p>
@@ -95,7 +178,7 @@ function One({ lot, today, money }: { lot: RouteLot; today: string; money: Money
           },
         ]}
       />
-    </section>
+    </div>
   );
 }
 

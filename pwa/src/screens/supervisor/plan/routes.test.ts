@@ -2,7 +2,17 @@ import { beforeEach, expect, test } from 'vitest';
 import type { RouteLot, RouteSums, StageCost } from '../../../../../schema/types';
 import { speak } from '../../../words';
 import { changedCosts, changedGrades } from './MoneyEdit';
-import { linesOf, moneyIn, saidBasis, saidByBench, saidByPot, saidCosts, saidEven } from './routesWords';
+import {
+  answerOf,
+  lineOf,
+  linesOf,
+  moneyIn,
+  saidBasis,
+  saidByBench,
+  saidByPot,
+  saidCosts,
+  saidEven,
+} from './routesWords';
 
 beforeEach(() => speak('en'));
 
@@ -64,6 +74,27 @@ test('both answers stand side by side, and it is said that they disagree', () =>
   ]);
   const agree = saidByBench(lot({ nursery: sums({ margin_c: 166.6, bench_c: 300 }) }), money);
   expect(agree.join(' ')).not.toContain('disagree');
+});
+
+test('a lot is in a line what differs, and stands with the lots of which the same route leaves more', () => {
+  expect(lineOf(lot(), '2026-11-29', money)).toEqual({
+    pot: 'florist +$0.87',
+    bench: 'nursery +$0.75',
+    chance: 'over 9 in 10',
+    ready: 'florist Feb 24, 2027, nursery now',
+    isPart: false,
+  });
+  expect(answerOf(lot())).toBe('disagree');
+  expect(answerOf(lot({ nursery: sums({ margin_c: 166.6, bench_c: 300 }) }))).toBe('florist');
+  expect(answerOf(lot({ nursery: sums({ margin_c: 300, bench_c: 444 }) }))).toBe('nursery');
+  expect(answerOf(lot({ nursery: sums() }))).toBe('same');
+  const { bench_c: _bench, ...noBench } = sums({ margin_c: 300, weeks: 0 });
+  const over = lot({ florist: { ...noBench, margin_c: 310 }, nursery: noBench });
+  expect(answerOf(over)).toBe('florist');
+  expect(lineOf(over, '', money).bench).toBe('no bench time ahead');
+  const { margin_c: _margin, ...noPrice } = noBench;
+  expect(answerOf(lot({ florist: noPrice }))).toBe('unknown');
+  expect(lineOf(lot({ florist: noPrice }), '', money).pot).toBe('not known yet');
 });
 
 test('a missing price is asked, with what it would have to be; nothing is said to be better', () => {

@@ -33,6 +33,58 @@ export function saidBasis(lot: RouteLot): string {
     : words.basis.earlier(grades, lot.earlier);
 }
 
+/** Which route leaves more; `disagree` where it is another by the pot than by the bench. */
+export const answers = ['florist', 'nursery', 'disagree', 'same', 'unknown'] as const;
+
+export function answerOf(lot: RouteLot): (typeof answers)[number] {
+  const [pot, bench] = [byPot(lot), byBench(lot)].map((more) => Math.sign(Math.round(more ?? 0)));
+  if (byPot(lot) === undefined || pot === undefined || bench === undefined) return 'unknown';
+  if (pot * bench < 0) return 'disagree';
+  return pot + bench > 0 ? 'florist' : pot + bench < 0 ? 'nursery' : 'same';
+}
+
+/** How much more the florist route leaves by the pot, in hundredths; less than 0 where it is the nursery route. */
+function byPot({ florist, nursery }: RouteLot): number | undefined {
+  return florist.margin_c === undefined || nursery.margin_c === undefined
+    ? undefined
+    : florist.margin_c - nursery.margin_c;
+}
+
+/** The same by the square metre of bench and week. */
+function byBench({ florist, nursery }: RouteLot): number | undefined {
+  return florist.bench_c === undefined || nursery.bench_c === undefined ? undefined : florist.bench_c - nursery.bench_c;
+}
+
+export interface RouteLine {
+  pot: string;
+  bench: string;
+  /** That the florist route leaves more by the pot, "" where no share decides it or nobody can say. */
+  chance: string;
+  ready: string;
+  /** Costs are missing from the sums. */
+  isPart: boolean;
+}
+
+/** A lot in a line: what differs between the routes. */
+export function lineOf(lot: RouteLot, today: string, money: Money): RouteLine {
+  const words = supervisorWords.value.routes;
+  const brief = (more: number | undefined) => {
+    if (more === undefined) return words.unknown;
+    const rounded = Math.round(more);
+    if (rounded === 0) return words.brief.same;
+    return rounded > 0 ? words.brief.florist(money(more)) : words.brief.nursery(money(-more));
+  };
+  const { florist, nursery, chance } = lot;
+  const on = ({ ready }: RouteSums) => (ready === today ? words.now : day(ready));
+  return {
+    pot: brief(byPot(lot)),
+    bench: byBench(lot) === undefined && florist.weeks + nursery.weeks === 0 ? words.noBench : brief(byBench(lot)),
+    chance: chance === undefined ? '' : supervisorWords.value.plan.chanceShort(tenths(chance)),
+    ready: words.brief.ready(on(florist), on(nursery)),
+    isPart: costsMissing(lot).length > 0,
+  };
+}
+
 /** The answer by the pot. */
 export function saidByPot({ florist, nursery }: RouteLot, money: Money): string {
   const words = supervisorWords.value.routes;
@@ -60,9 +112,7 @@ export function saidByBench(lot: RouteLot, money: Money): string[] {
   const said: string[] = [];
   if (florist.bench_c !== undefined && nursery.bench_c !== undefined) {
     said.push(better(words.byBench, florist.bench_c - nursery.bench_c, money));
-    const byPot = Math.sign(Math.round(florist.margin_c - nursery.margin_c));
-    const byBench = Math.sign(Math.round(florist.bench_c - nursery.bench_c));
-    if (byPot * byBench < 0) said.push(words.disagree);
+    if (answerOf(lot) === 'disagree') said.push(words.disagree);
   } else if (florist.bench_c === undefined && nursery.bench_c === undefined) {
     said.push(words.byBench.none);
   }
