@@ -149,7 +149,7 @@ export const morning = {
   promiseNone: 'No lot has a ship week yet.',
   promiseNote:
     'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: pots of any grade that can still be promised, and how many of them of the best grade, each crop and pot size by itself.',
-  promiseBest: (pots: string) => `${pots} best grade`,
+  promiseBest: (pots: string) => `${pots} best`,
   least: 'Least even:',
   promiseMissing: (pots: string) => `${pots} short`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,

@@ -26,12 +26,14 @@ export const routes = {
   /** A lot in a line. */
   brief: {
     lot: 'Lot',
-    pot: 'More per pot',
-    bench: spelling('More per square meter of bench and week', 'More per square metre of bench and week'),
+    pot: 'By the pot',
+    bench: 'By the bench, per m² and week',
     chance: 'Chance that florist leaves more per pot',
     florist: (more: string) => `florist +${more}`,
     nursery: (more: string) => `nursery +${more}`,
     same: 'the same',
+    wait: (brings: string) => `waiting brings ${brings}`,
+    waitLoses: (loses: string) => `waiting loses ${loses}`,
     ready: (florist: string, nursery: string) => `florist ${florist}, nursery ${nursery}`,
     partly: 'as far as written',
     planned: { florist: 'planned: florist', nursery: 'planned: nursery' },

@@ -151,7 +151,7 @@ export const morning = {
   promiseNone: 'Ningún lote tiene semana de embarque todavía.',
   promiseNote:
     'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: apartadas. Seguras: macetas de cualquier grado que todavía se pueden prometer, y cuántas de ellas del mejor grado, cada cultivo y tamaño por su lado.',
-  promiseBest: (macetas) => `${macetas} del mejor grado`,
+  promiseBest: (macetas) => `${macetas} del mejor`,
   least: 'Las más disparejas:',
   promiseMissing: (macetas) => `faltan ${macetas}`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,

@@ -35,7 +35,7 @@ export function YieldFields({ edit }: { edit: CropEdit }) {
         {edit.stagesGone.map((stage) => (
           <fieldset key={stage} class="stage">
             <legend>{names[stage]}</legend>
-            <div class="three">
+            <div class="two">
               {field(stage, 'share_bp')}
               {beginsWithPots(stage) && field(stage, 'plants_each')}
             </div>

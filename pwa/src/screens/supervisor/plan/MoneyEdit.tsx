@@ -11,7 +11,6 @@ import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { startOf, stageNames, type StageName } from '../crops/stages';
 import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
-import { Section } from '../Page';
 import { nameOfMoney, type Money } from './routesWords';
 import '../../../style/supervisor-crops.css';
 
@@ -22,7 +21,8 @@ export function MoneyOfNursery({ view, money }: { view: RoutesView; money: Money
   const crops = [...new Map(view.lots.map(({ crop }) => [cropKey(crop), crop])).values()];
   const close = () => setOpen(undefined);
   return (
-    <Section title={words.title}>
+    <details class="rests">
+      <summary>{words.title}</summary>
       <p>{words.site(nameOfMoney(view.wage_c_hour, money), nameOfMoney(view.space_c_m2_week, money))}</p>
       {open === undefined ? (
         <div class="actions">
@@ -38,7 +38,7 @@ export function MoneyOfNursery({ view, money }: { view: RoutesView; money: Money
       ) : (
         <CropMoney crop={open} onDone={close} />
       )}
-    </Section>
+    </details>
   );
 }
 

@@ -9,10 +9,11 @@ import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters } from '../Filters';
 import { Section } from '../Page';
 import { MoneyOfNursery } from './MoneyEdit';
+import { useOpenOnPaper } from './onPaper';
 import { Part } from './Parts';
 import {
   answerOf,
-  answers,
+  byAnswer,
   lineOf,
   linesOf,
   moneyIn,
@@ -40,6 +41,7 @@ function All({ view }: { view: RoutesView }) {
   const lots = view.lots.filter((lot) => crop === '' || cropKey(lot.crop) === crop);
   const compared = lots.filter(({ problem }) => problem === '');
   const others = lots.filter(({ problem }) => problem !== '');
+  const counted = byAnswer(compared).map(([answer, these]) => words.answer[answer](these.length));
   return (
     <>
       <p class="intro">{words.intro}</p>
@@ -48,7 +50,7 @@ function All({ view }: { view: RoutesView }) {
         <p>{words.empty}</p>
       ) : (
         <>
-          <Filters count={words.count(compared.length, lots.length)}>
+          <Filters count={[words.count(compared.length, lots.length), ...counted].join(' · ')}>
             <CropPick crops={view.lots.map((lot) => lot.crop)} value={crop} onPick={setCrop} />
           </Filters>
           <Lines lots={compared} today={view.today} money={money} />
@@ -69,8 +71,10 @@ interface LinesProps {
 /** A line a lot, by which route leaves more; one is open at a time. */
 function Lines({ lots, today, money }: LinesProps) {
   const words = supervisorWords.value.routes;
+  // A printed page has every line, and the sums of the lot that is open.
+  const list = useOpenOnPaper('.answer');
   return (
-    <div class="shipweeks">
+    <div class="shipweeks" ref={list}>
       <p class="weekline routes heads small quiet" aria-hidden="true">
         <span>{words.brief.lot}</span>
         <span>{words.brief.pot}</span>
@@ -78,19 +82,16 @@ function Lines({ lots, today, money }: LinesProps) {
         <span>{words.brief.chance}</span>
         <span>{words.ready}</span>
       </p>
-      {answers.map((answer) => {
-        const these = lots.filter((lot) => answerOf(lot) === answer);
-        return (
-          these.length > 0 && (
-            <section key={answer}>
-              <h2>{words.answer[answer](these.length)}</h2>
-              {these.map((lot) => (
-                <One key={lot.lot} lot={lot} today={today} money={money} />
-              ))}
-            </section>
-          )
-        );
-      })}
+      {byAnswer(lots).map(([answer, these]) => (
+        <details key={answer} class="answer" open={answer !== 'unknown'}>
+          <summary>
+            <h2>{words.answer[answer](these.length)}</h2>
+          </summary>
+          {these.map((lot) => (
+            <One key={lot.lot} lot={lot} today={today} money={money} />
+          ))}
+        </details>
+      ))}
     </div>
   );
 }
@@ -105,6 +106,8 @@ function One({ lot, today, money }: OneProps) {
   const words = supervisorWords.value.routes;
   const { pot, bench, chance, ready, isPart } = lineOf(lot, today, money);
   const { brief } = words;
+  const answer = answerOf(lot);
+  const isOther = (answer === 'florist' || answer === 'nursery') && answer !== lot.route;
   return (
     // Those of one name are open one at a time.
     <details class="shipweek" name="route">
@@ -112,7 +115,9 @@ function One({ lot, today, money }: OneProps) {
         <span class="weekline routes">
           <span class="what">
             <b>{lotLine(lot)}</b> <span>{potSize(lot.pot_mm)}</span>{' '}
-            {lot.route !== '' && <span class="small quiet">{word(brief.planned, lot.route)}</span>}
+            {lot.route !== '' && (
+              <span class={isOther ? 'attention' : 'small quiet'}>{word(brief.planned, lot.route)}</span>
+            )}
           </span>
           <span>
             <span class="label">{brief.pot}</span> {pot}

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { ClosedBooking, SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { bookings, recordOf } from '../../../journal/records/registers';
@@ -18,6 +18,7 @@ import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
 import { saidHolidays } from '../lot/weeks';
 import { BookingSheetIn } from './BookingSheetIn';
+import { useOpenOnPaper } from './onPaper';
 import { Part } from './Parts';
 import {
   bookedUpTo,
@@ -140,28 +141,6 @@ function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
 
 function asWeek(week: SupplyWeek) {
   return <Week key={`${week.week} ${week.crop} ${week.pot_mm}`} week={week} />;
-}
-
-/** Opens all that is folded while it is printed. */
-function useOpenOnPaper() {
-  const within = useRef<HTMLDivElement>(null);
-  useEffect(() => {
-    let folded: HTMLDetailsElement[] = [];
-    const open = () => {
-      folded = [...(within.current?.querySelectorAll<HTMLDetailsElement>('details:not([open])') ?? [])];
-      for (const each of folded) each.open = true;
-    };
-    const fold = () => {
-      for (const each of folded) each.open = false;
-    };
-    addEventListener('beforeprint', open);
-    addEventListener('afterprint', fold);
-    return () => {
-      removeEventListener('beforeprint', open);
-      removeEventListener('afterprint', fold);
-    };
-  }, []);
-  return within;
 }
 
 function Week({ week }: { week: SupplyWeek }) {

@@ -91,7 +91,10 @@ test('a lot is in a line what differs, and stands with the lots of which the sam
   const { bench_c: _bench, ...noBench } = sums({ margin_c: 300, weeks: 0 });
   const over = lot({ florist: { ...noBench, margin_c: 310 }, nursery: noBench });
   expect(answerOf(over)).toBe('florist');
-  expect(lineOf(over, '', money).bench).toBe('no bench time ahead');
+  // One route is over and the other takes up bench: what counts is what waiting brings.
+  expect(lineOf(over, '', money).bench).toBe('waiting brings $2.78');
+  const { wait_c: _wait, ...noWait } = over;
+  expect(lineOf(noWait, '', money).bench).toBe('no bench time ahead');
   const { margin_c: _margin, ...noPrice } = noBench;
   expect(answerOf(lot({ florist: noPrice }))).toBe('unknown');
   expect(lineOf(lot({ florist: noPrice }), '', money).pot).toBe('not known yet');

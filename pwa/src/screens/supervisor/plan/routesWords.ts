@@ -34,9 +34,17 @@ export function saidBasis(lot: RouteLot): string {
 }
 
 /** Which route leaves more; `disagree` where it is another by the pot than by the bench. */
-export const answers = ['florist', 'nursery', 'disagree', 'same', 'unknown'] as const;
+const answers = ['florist', 'nursery', 'disagree', 'same', 'unknown'] as const;
+type Answer = (typeof answers)[number];
 
-export function answerOf(lot: RouteLot): (typeof answers)[number] {
+/** The lots by their answer, without answers that none has. */
+export function byAnswer(lots: readonly RouteLot[]): [Answer, RouteLot[]][] {
+  return answers
+    .map((answer): [Answer, RouteLot[]] => [answer, lots.filter((lot) => answerOf(lot) === answer)])
+    .filter(([, these]) => these.length > 0);
+}
+
+export function answerOf(lot: RouteLot): Answer {
   const [pot, bench] = [byPot(lot), byBench(lot)].map((more) => Math.sign(Math.round(more ?? 0)));
   if (byPot(lot) === undefined || pot === undefined || bench === undefined) return 'unknown';
   if (pot * bench < 0) return 'disagree';
@@ -61,7 +69,7 @@ export interface RouteLine {
   /** That the florist route leaves more by the pot, "" where no share decides it or nobody can say. */
   chance: string;
   ready: string;
-  /** Costs are missing from the sums. */
+  /** Costs are missing from sums that are known otherwise. */
   isPart: boolean;
 }
 
@@ -74,14 +82,20 @@ export function lineOf(lot: RouteLot, today: string, money: Money): RouteLine {
     if (rounded === 0) return words.brief.same;
     return rounded > 0 ? words.brief.florist(money(more)) : words.brief.nursery(money(-more));
   };
-  const { florist, nursery, chance } = lot;
+  const { florist, nursery, chance, wait_c: wait } = lot;
+  // Where one route is over there is no bench left to compare: what counts is what waiting brings.
+  const saidBench = () => {
+    if (byBench(lot) !== undefined) return brief(byBench(lot));
+    if (wait !== undefined) return wait < 0 ? words.brief.waitLoses(money(-wait)) : words.brief.wait(money(wait));
+    return florist.weeks + nursery.weeks === 0 ? words.noBench : words.unknown;
+  };
   const on = ({ ready }: RouteSums) => (ready === today ? words.now : day(ready));
   return {
     pot: brief(byPot(lot)),
-    bench: byBench(lot) === undefined && florist.weeks + nursery.weeks === 0 ? words.noBench : brief(byBench(lot)),
+    bench: saidBench(),
     chance: chance === undefined ? '' : supervisorWords.value.plan.chanceShort(tenths(chance)),
     ready: words.brief.ready(on(florist), on(nursery)),
-    isPart: costsMissing(lot).length > 0,
+    isPart: byPot(lot) !== undefined && costsMissing(lot).length > 0,
   };
 }
 
