@@ -45,7 +45,7 @@ export function workAndLot(item: WorkItem): string {
 export function saidTicks({ ticks }: WorkItem): string[] {
   const words = supervisorWords.value.tasks;
   const said = ticks.map(({ name, on }) => words.tick(name || appWords.value.common.unknown, day(on)));
-  return ticks.length > 1 ? [...said, words.twoTicks] : said;
+  return new Set(ticks.map(({ on }) => on)).size > 1 ? [...said, words.twoTicks] : said;
 }
 
 /** Two people were chosen apart, and nobody has chosen since. */

@@ -11,6 +11,7 @@ import { Choice } from '../../../parts/Choice';
 import { StepCautions } from '../../../parts/Caution';
 import { Title } from '../../../router';
 import { me, online, queue } from '../../../state';
+import { unsay } from '../../../parts/Toast';
 import { refresh, useOnce, WORK } from '../../../views/views';
 import { appWords } from '../../../words';
 import { day, untilWhen } from '../../../words/format';
@@ -51,7 +52,10 @@ export function WorkList() {
   const tick = async (row: Row, on: string) => {
     const undo = await tickTask(row.item, row.register, person, on);
     const said = words.done(workAndLot(row.item), on === dayOf(Date.now()) ? words.today : day(on));
-    if (undo) last.value = { said, undo };
+    if (!undo) return;
+    // What was said of the tick before is over.
+    unsay();
+    last.value = { said, undo };
   };
   const line = (row: Row) => (
     <TaskLine

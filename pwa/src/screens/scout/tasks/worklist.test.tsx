@@ -214,6 +214,16 @@ test('ticked by two on different days, both are named and the earlier counts; on
   expect(mocks.save.mock.calls[0]?.[0]).toMatchObject([{ body: { of: 'cool', saw: ['e1'], done_on: null } }]);
 });
 
+test('of two who ticked on the same day none is said to be earlier', async () => {
+  const same = {
+    done_on: noted(TODAY, 'e2', SOL),
+    done_by: noted(SOL, 'e2', SOL, { others: [noted(MIREL, 'e1', MIREL)] }),
+  };
+  mocks.tasks.set('cool', register('cool', same));
+  await opens();
+  line('into the cooler · AZ-118 Mothwick').getByText(/^Mirel, [^.]*\. Sol, [^.]*\.?$/);
+});
+
 test('ticks are those that nobody has taken back, the earliest day first', () => {
   const undone = {
     done_on: noted(null, 'e3', MIREL, { others: [noted('2026-11-20', 'e2', SOL)] }),

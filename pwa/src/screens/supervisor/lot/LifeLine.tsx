@@ -32,6 +32,8 @@ export function LifeLine({ view }: { view: LotView }) {
       </Section>
     );
   }
+  // What was noted of today is over, at whatever hour of it this is looked at.
+  const now = Math.max(view.made_at, middleOf(view.today) || 0);
   const struck = steps.find((step) => step.label === words.event.stuck);
   const weeks = struck ? Math.floor((view.made_at - struck.at) / (7 * DAY)) : 0;
   return (
@@ -51,7 +53,7 @@ export function LifeLine({ view }: { view: LotView }) {
           />
         )}
       >
-        <Line steps={steps} now={view.made_at} name={words.lifeName(steps.length, day(first.on), day(last.on))} />
+        <Line steps={steps} now={now} name={words.lifeName(steps.length, day(first.on), day(last.on))} />
       </Figure>
     </Section>
   );
@@ -98,7 +100,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
         })}
         <g class="now">
           <line x1={x(now)} x2={x(now)} y1={base - 8} y2={base + 8} />
-          <text x={x(now)} y={base + 26} text-anchor={x(now) > width - 60 ? 'end' : 'middle'}>
+          <text x={x(now)} y={base + 26} text-anchor={x(now) > width - 60 ? 'end' : x(now) < 60 ? 'start' : 'middle'}>
             {supervisorWords.value.lot.now}
           </text>
         </g>
@@ -107,13 +109,17 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
   );
 }
 
+function middleOf(on: string): number {
+  return Date.parse(`${on}T12:00:00Z`);
+}
+
 /** The lot's own dates and the steps noted about it, once each, in order of time. */
 function stepsOf(view: LotView): Step[] {
   const words = supervisorWords.value.lot;
   const { lot } = view;
   const steps = new Map<string, Step>();
   const add = (label: string, on: string | undefined) => {
-    const at = Date.parse(`${on}T12:00:00Z`);
+    const at = middleOf(on ?? '');
     if (on && !Number.isNaN(at)) steps.set(`${label} ${on}`, { label, on, at });
   };
   for (const { fact } of view.facts) {

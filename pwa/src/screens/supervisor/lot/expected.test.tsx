@@ -1,4 +1,4 @@
-/** How many pots a lot of cuttings makes, by what was written of its crop and counted of itself. */
+/** A lot of cuttings on its page: how many pots it makes, by what was written of its crop and counted of itself, and its line of days. */
 import { cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
@@ -7,6 +7,7 @@ import { speak } from '../../../words';
 import { readYields, throughStages } from '../crops/yields';
 import * as sample from '../sample.testing';
 import { Expected } from './Expected';
+import { LifeLine } from './LifeLine';
 
 const { profiles, cultivars } = vi.hoisted(() => ({ profiles: { value: new Map() }, cultivars: { value: new Map() } }));
 vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), profiles, cultivars }));
@@ -99,4 +100,14 @@ test('what is typed is read stage by stage, and what the crop has of other stage
   const wrong = readYields(new Map([['yields.root.share_bp', '101']]), yields, ['root']);
   expect(wrong.answers.get('yields.root.share_bp')?.problem).toContain('100');
   expect(wrong.isChanged).toBe(true);
+});
+
+// At one in the morning it is before the noon by which a day is drawn.
+test('cuttings that were stuck today are not drawn as still to come', () => {
+  const lot = { ...sample.lotView.lot, struck_on: '2026-11-30', potted_on: '', ship_week: '' };
+  const view = { ...sample.lotView, today: '2026-11-30', made_at: Date.UTC(2026, 10, 30, 1), facts: [], lot };
+  const { container, rerender } = render(<LifeLine view={view} />);
+  expect(container.querySelectorAll('.step:not(.later)')).toHaveLength(1);
+  rerender(<LifeLine view={{ ...view, lot: { ...lot, potted_on: '2026-12-01' } }} />);
+  expect(container.querySelectorAll('.step.later')).toHaveLength(1);
 });
