@@ -32,12 +32,12 @@ func summed(t *testing.T, c checks.Case) {
 		Booked  int
 	}](t, c.Inputs)
 	want := checks.Read[struct {
-		Mean                     *float64
-		Low, Median, High        int
-		ShortOfBooked            float64  `json:"short_of_booked"`
-		ShortIfIndependent       *float64 `json:"short_if_independent"`
-		ChanceOfNone             *float64 `json:"chance_of_none"`
-		SumOfEachLow             *int `json:"sum_of_each_low"`
+		Mean               *float64
+		Low, Median, High  int
+		ShortOfBooked      float64  `json:"short_of_booked"`
+		ShortIfIndependent *float64 `json:"short_if_independent"`
+		ChanceOfNone       *float64 `json:"chance_of_none"`
+		SumOfEachLow       *int     `json:"sum_of_each_low"`
 	}](t, c.Expected)
 	var lots []Lot
 	eachLow := 0
