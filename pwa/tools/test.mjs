@@ -5,7 +5,7 @@
  */
 import { spawn, spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countGo, countVitest } from './counts.mjs';
 import { deadcode, knip } from './dead.mjs';
@@ -114,6 +114,11 @@ function missingTools() {
   }
   if (process.platform === 'linux' && spawnSync('certutil', ['-H']).error) {
     missing.push('certutil (apt-get install libnss3-tools)');
+  }
+  if (!hasPostgres()) {
+    missing.push(
+      'PostgreSQL (apt-get install postgresql; it starts no database of its own with create_main_cluster=false in /etc/postgresql-common/createcluster.conf)',
+    );
   }
   if (!hasCompiler()) missing.push('a C compiler for the race detector (apt-get install gcc libc6-dev)');
   return missing;
@@ -257,6 +262,16 @@ async function raceTest() {
 /** Go's own answer: it looks for the compiler that cgo needs. */
 function hasCompiler() {
   return spawnSync('go', ['env', 'CGO_ENABLED'], { encoding: 'utf8' }).stdout?.trim() === '1';
+}
+
+/** Debian keeps the programs of a database out of the path; server/testpg looks in the same places. */
+function hasPostgres() {
+  const debian = '/usr/lib/postgresql';
+  const versions = existsSync(debian) ? readdirSync(debian) : [];
+  return (
+    versions.some((version) => existsSync(join(debian, version, 'bin', 'postgres'))) ||
+    !spawnSync('postgres', ['--version']).error
+  );
 }
 
 /**
