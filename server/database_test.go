@@ -145,6 +145,7 @@ func TestWhatStandsAgainstServingFromADatabaseIsSaid(t *testing.T) {
 	}{
 		{serveCommand{nurseryFlag: beside}, "another folder"},
 		{serveCommand{nurseryFlag: other}, "--new-site"},
+		{serveCommand{nurseryFlag: nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Store: at.Store}, NewSite: true}, "give it with --site"},
 		{serveCommand{nurseryFlag: nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Site: "x"}}, "--store"},
 		{serveCommand{nurseryFlag: nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Store: "postgres://bedwalk@127.0.0.1:1/x"}}, "see that PostgreSQL runs there"},
 	} {

@@ -225,6 +225,7 @@ func tables(ctx context.Context, of *pgxpool.Pool) (version int64, err error) {
 // Reasons for which no site is opened.
 var (
 	ErrNoSite    = errors.New("the database has no such site")
+	ErrNameless  = errors.New("a new nursery needs a name; give it with --site NAME")
 	ErrWhichSite = errors.New("the database has several sites")
 	ErrMovedAway = errors.New("the nursery is not served from here")
 )
@@ -243,6 +244,8 @@ func (d *DB) find(ctx context.Context, o Options) error {
 	}
 	d.name = o.Site
 	switch {
+	case o.New && o.Site == "":
+		return ErrNameless
 	case o.Beside && len(names) == 0:
 		return errNoNursery
 	case o.Site == "" && len(names) == 0:
