@@ -119,8 +119,9 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
   await turnsTo(scout, `/bed/${BED_1}`);
   await scout.page.locator('main h1').waitFor();
   await turnsTo(scout, `/work/application${place}`);
+  await scout.page.locator('.danger .nowrap').nth(1).waitFor();
   const sign = await scout.page
-    .locator('.danger b, .danger .whole')
+    .locator('.danger b, .danger .nowrap')
     .evaluateAll((all) => all.map((each) => [getComputedStyle(each).color, getComputedStyle(each).display]));
   expect(sign).toEqual(sign.map(() => [sign[0]?.[0], 'inline']));
   expect(sign).toHaveLength(4);
