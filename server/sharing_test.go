@@ -248,6 +248,44 @@ func TestAnEpochBeginsWhereTheDatabaseIsAnotherThanWasServed(t *testing.T) {
 	}
 }
 
+func TestTheFolderOfEachServerTakesOverAnEpochThatAnotherBegan(t *testing.T) {
+	ats := [2]nurseryFlag{inBase(t)}
+	ats[1] = ats[0]
+	ats[1].Data = t.TempDir()
+	start := func(i int) string {
+		p, err := open(t.Context(), ats[i], "serve", true, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		epoch := p.store.Epoch()
+		if err := p.Close(); err != nil {
+			t.Fatal(err)
+		}
+		return epoch
+	}
+	first := start(0)
+	if start(1) != first {
+		t.Fatal("two servers began two epochs")
+	}
+	conn, err := pgx.Connect(t.Context(), ats[0].Store)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.WithoutCancel(t.Context()))
+	if _, err := conn.Exec(t.Context(), "update bedwalk.sites set line = 'another' where name = $1", ats[0].Site); err != nil {
+		t.Fatal(err)
+	}
+	second := start(0)
+	if second == first {
+		t.Fatal("no epoch began")
+	}
+	for _, i := range []int{1, 0, 1} {
+		if epoch := start(i); epoch != second {
+			t.Errorf("server %d began epoch %s", i, epoch)
+		}
+	}
+}
+
 // firstOf is a phone that has planted the small nursery.
 func firstOf(device string) *testphone.Phone {
 	phone := testphone.New(device)

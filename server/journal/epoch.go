@@ -115,13 +115,20 @@ func (s *Store) settleEpoch(ctx context.Context, lastHead int64, o Options) erro
 	if err != nil {
 		return err
 	}
-	if o.Shared && !o.Replaced && len(beside) == 0 && len(inside) > 0 {
-		s.epoch.Store(&inside[len(inside)-1].Epoch)
-		return writeSidecar(s.dir, inside)
-	}
-	if !o.Replaced && len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch && lastHead <= s.Head() {
-		s.epoch.Store(&inside[len(inside)-1].Epoch)
-		return nil
+	if !o.Replaced && len(inside) > 0 {
+		present, last := inside[len(inside)-1].Epoch, ""
+		if len(beside) > 0 {
+			last = beside[len(beside)-1].Epoch
+		}
+		switch {
+		case last == present && lastHead <= s.Head():
+			s.epoch.Store(&present)
+			return nil
+		// Another server, with a folder of its own, may have begun the present epoch.
+		case o.Shared && (last == "" || slices.ContainsFunc(inside[:len(inside)-1], func(e Epoch) bool { return e.Epoch == last })):
+			s.epoch.Store(&present)
+			return errors.Join(writeSidecar(s.dir, inside), s.noteHead(s.Head()))
+		}
 	}
 	if len(inside) > 0 {
 		if err := s.File(ctx, "", "backup_restored", fmt.Sprintf(

@@ -34,8 +34,8 @@ type Options struct {
 	Hooks  Hooks
 	// Beside opens a journal that another program holds: it begins no epoch and touches no file beside the database.
 	Beside bool
-	// Shared is a site that is not in Dir, and that other programs serve too, each with a folder of its own: a folder that knows of no epoch takes over the
-	// site's.
+	// Shared is a site that is not in Dir, and that other programs serve too, each with a folder of its own: a folder that knows of no epoch, or of an
+	// earlier one, takes over the site's.
 	Shared bool
 	// Replaced is true where the site may be an older one than was last served: an epoch begins.
 	Replaced bool
