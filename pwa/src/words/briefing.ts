@@ -2,6 +2,7 @@
 import type { Finding, Unwalked } from '../../../schema/types';
 import { inLanguage } from '.';
 import { ago } from './format';
+import { sideNames, type Sides } from './place';
 import { findings as findingsEn, type About, type DescribeFinding } from './en/findings';
 import { briefing as briefingEn } from './en/briefing';
 import { findings as findingsEs } from './es/findings';
@@ -20,11 +21,8 @@ export function describeFinding(finding: Finding, about: About): string {
 }
 
 /** The stretch that nobody looked at, which a phone finds by itself, before the server says it. */
-export function describeUnwalked(
-  { side, ...rows }: Unwalked,
-  { near_side: nearSide, far_side: farSide }: { near_side?: string; far_side?: string },
-): string {
-  const about: About = { lot: '', entryEnd: '', farEnd: '', nearSide, farSide, size: String };
+export function describeUnwalked({ side, ...rows }: Unwalked, bed: Sides): string {
+  const about: About = { lot: '', entryEnd: '', farEnd: '', ...sideNames(bed), size: String };
   const end = side === undefined ? {} : { end: `${side}_side` };
   return describeFinding({ code: 'unwalked', attention: true, numbers: { ...rows }, ...end }, about);
 }

@@ -3,7 +3,7 @@ import type { Bed, Observation, Place } from '../../../schema/types';
 import { beds, type Plain } from '../journal/records/registers';
 import { guideWords } from './rooms';
 
-type Sides = Partial<Pick<Plain<Bed>, 'entry_end' | 'near_side' | 'far_side'>> & {
+export type Sides = Partial<Pick<Plain<Bed>, 'entry_end' | 'near_side' | 'far_side'>> & {
   across?: number;
   aisles?: string | undefined;
 };
@@ -26,6 +26,11 @@ export function counted({ aisles, across }: Sides, at: number): Counted {
 /** What the crew call a side; nothing where nobody said, or where both sides have one name and it would tell nothing. */
 export function ownName({ near_side: near, far_side: far }: Sides, side: Counted['side']): string | undefined {
   return near?.toLowerCase() === far?.toLowerCase() ? undefined : side === 'far' ? far : near;
+}
+
+/** What the crew call both sides, as findings name them. */
+export function sideNames(bed: Sides = {}): { nearSide: string | undefined; farSide: string | undefined } {
+  return { nearSide: ownName(bed, 'near'), farSide: ownName(bed, 'far') };
 }
 
 /** A side as it stands after "from". A bed that is not on this device has the side that all beds have. */

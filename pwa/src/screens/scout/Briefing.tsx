@@ -7,6 +7,7 @@ import { ago, atWhen, length, number, percent, signedPercent } from '../../words
 import { briefingWords, describeFinding } from '../../words/briefing';
 import { FIELD_BRIEFING, useView } from '../../views/views';
 import { nameOfLot } from '../../words/names';
+import { sideNames } from '../../words/place';
 
 /**
  * What a walk of this bed says; of flags that stand together only where, since how many is said above. `walk` is the newest one that
@@ -63,8 +64,7 @@ function sentence(finding: Finding, bed: string): string {
     lot: standing && finding.lot ? nameOfLot(finding.lot) : '',
     entryEnd: place?.entry_end ?? appWords.value.common.strip.entry,
     farEnd: place?.far_end ?? '',
-    nearSide: place?.near_side,
-    farSide: place?.far_side,
+    ...sideNames(place),
     size: (value) => (finding.trait === 'buds' ? number(value) : length(value)),
   });
 }

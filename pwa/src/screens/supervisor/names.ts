@@ -1,11 +1,12 @@
 /** How beds, people and findings are named in sentences. */
 import type { BedBrief, Finding, NamesView, Person, SpanView } from '../../../../schema/types';
-import { people } from '../../journal/records/registers';
+import { beds, people } from '../../journal/records/registers';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { length, number } from '../../words/format';
 import { describeFinding } from '../../words/briefing';
 import { lotLine } from '../../words/names';
+import { sideNames } from '../../words/place';
 import { useOnce } from '../../views/views';
 
 export function bedName(name: string): string {
@@ -42,6 +43,7 @@ export function size(trait: string | undefined, value: number): string {
 }
 
 interface Where {
+  id: string;
   spans: readonly SpanView[];
   entry_end: string;
   far_end: string;
@@ -54,6 +56,7 @@ export function sentence(finding: Finding, where: Where): string {
     lot: span ? lotLine(span) : '',
     entryEnd: where.entry_end || appWords.value.common.strip.entry,
     farEnd: where.far_end,
+    ...sideNames(beds.value.get(where.id)),
     size: (value) => size(finding.trait, value),
   });
 }

@@ -31,7 +31,7 @@ function where(item: AttentionItem): string {
 
 export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
   const words = supervisorWords.value.morning;
-  const about = bed ?? { spans: [], entry_end: '', far_end: '' };
+  const about = bed ?? { id: '', spans: [], entry_end: '', far_end: '' };
   const place = item.where ? sentence(item.where, about) : '';
   switch (item.code) {
     case 'rot':

@@ -1,4 +1,4 @@
-import { beforeEach, expect, test } from 'vitest';
+import { beforeEach, expect, test, vi } from 'vitest';
 import type { AttentionItem, SupplyWeek } from '../../../../../schema/types';
 import { go } from '../../../router';
 import { speak } from '../../../words';
@@ -8,7 +8,13 @@ import { addressOf, anywhere, marksOf, placeOf, toWalk } from './place';
 import { sumsOf } from './Promises';
 import { toneOf } from './Strip';
 
-beforeEach(() => speak('en'));
+const { beds } = vi.hoisted(() => ({ beds: { value: new Map() } }));
+vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), beds }));
+
+beforeEach(() => {
+  beds.value = new Map();
+  return speak('en');
+});
 
 const item: AttentionItem = {
   id: 'm1',
@@ -33,6 +39,17 @@ test('rot is said with how many, the interval, the walk before, and the care it 
   );
   await speak('es');
   expect(describe(item, undefined).head).toBe('R2: pudrición de raíz en 9 de 31 macetas');
+});
+
+test('the office names the sides of a bed as the crew call them, as the phone does', () => {
+  const across = { code: 'across', trait: 'head', attention: true, end: 'far', numbers: { n: 30, total: 0.1 } };
+  const row = { ...item, code: 'across', finding: across };
+  expect(describe(row, bedView.bed).head).toContain('toward the far side');
+  beds.value = new Map([[bedView.bed.id, { near_side: 'path side', far_side: 'wall side' }]]);
+  expect(describe(row, bedView.bed).head).toContain('toward the wall side');
+  // One name for both sides tells nothing.
+  beds.value = new Map([[bedView.bed.id, { near_side: 'aisle', far_side: 'Aisle' }]]);
+  expect(describe(row, bedView.bed).head).toContain('toward the far side');
 });
 
 test('disease is never without the warning not to move the pots', async () => {
