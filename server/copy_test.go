@@ -55,7 +55,7 @@ func (c *copied) goesOn(t *testing.T, at nurseryFlag) told {
 		t.Errorf("devices %+v, %v", device, err)
 	}
 	list, err := hooks.New(hooks.Options{DB: p.hooks, Journal: p.store}).List(t.Context())
-	if err != nil || len(list) != 1 {
+	if err != nil || len(list) != 1 || list[0].Name != "office \x00" {
 		t.Errorf("webhooks %+v, %v", list, err)
 	}
 	return told{epoch: p.store.Epoch(), head: answer.Head}
@@ -78,7 +78,7 @@ func TestACopyThereAndBackIsEqualAndNoPhoneCanTell(t *testing.T) {
 		}
 	}
 	webhooks := hooks.New(hooks.Options{DB: p.hooks, Journal: p.store, Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") }})
-	_, _, err = webhooks.Make(t.Context(), hooks.Hook{Name: "office", URL: "https://office.example/", Events: []string{hooks.WalkEnded}})
+	_, _, err = webhooks.Make(t.Context(), hooks.Hook{Name: "office \x00", URL: "https://office.example/", Events: []string{hooks.WalkEnded}})
 	if err := errors.Join(err, p.store.File(t.Context(), "a", "fork", "a phone was copied"), p.gate.Enrol(t.Context(), access.Device{ID: "0a", Name: "Phone \x00", Role: access.Scout})); err != nil {
 		t.Fatal(err)
 	}

@@ -60,7 +60,7 @@ func TestANurseryInADatabaseIsServedAsOneInAFile(t *testing.T) {
 		t.Errorf("%+v, %v", page, err)
 	}
 	told := hooks.New(hooks.Options{DB: p.hooks, Journal: p.store, Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") }})
-	id, _, err := told.Make(t.Context(), hooks.Hook{Name: "office", URL: "https://office.example/", Events: hooks.Events})
+	id, _, err := told.Make(t.Context(), hooks.Hook{Name: "office \x00", URL: "https://office.example/", Events: hooks.Events})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,9 +17,20 @@ type DB interface {
 // Tx is a transaction.
 type Tx interface {
 	Exec(query string, args ...any) (sql.Result, error)
-	Query(query string, args ...any) (*sql.Rows, error)
-	QueryRow(query string, args ...any) *sql.Row
+	Query(query string, args ...any) (Rows, error)
+	QueryRow(query string, args ...any) Row
 }
+
+// Rows and Row are what database/sql has by these names, as far as it is used: texts may be kept otherwise than they are read.
+type (
+	Rows interface {
+		Row
+		Next() bool
+		Err() error
+		Close() error
+	}
+	Row interface{ Scan(into ...any) error }
+)
 
 // InFile keeps hooks in the nursery's file.
 func InFile(d *db.DB) DB { return file{d} }
@@ -28,10 +39,18 @@ type file struct{ db *db.DB }
 
 // Write is DB's.
 func (f file) Write(ctx context.Context, do func(Tx) error) error {
-	return f.db.Write(ctx, func(tx *sql.Tx) error { return do(tx) })
+	return f.db.Write(ctx, func(tx *sql.Tx) error { return do(fileTx{tx}) })
 }
 
 // Read is DB's.
 func (f file) Read(ctx context.Context, do func(Tx) error) error {
-	return f.db.Read(ctx, func(tx *sql.Tx) error { return do(tx) })
+	return f.db.Read(ctx, func(tx *sql.Tx) error { return do(fileTx{tx}) })
 }
+
+type fileTx struct{ *sql.Tx }
+
+// Query is Tx's.
+func (t fileTx) Query(query string, args ...any) (Rows, error) { return t.Tx.Query(query, args...) }
+
+// QueryRow is Tx's.
+func (t fileTx) QueryRow(query string, args ...any) Row { return t.Tx.QueryRow(query, args...) }

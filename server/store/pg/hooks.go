@@ -52,23 +52,35 @@ func (h hookRows) run(ctx context.Context, how *sql.TxOptions, f func(hooks.Tx) 
 	return Explain(err)
 }
 
-// hookTx numbers the parameters of a statement as PostgreSQL has them.
+// hookTx numbers the parameters of a statement as PostgreSQL has them, and spells texts so that it takes them.
 type hookTx struct{ tx *sql.Tx }
 
 // Exec is hooks.Tx's.
 func (h hookTx) Exec(query string, args ...any) (sql.Result, error) {
-	return h.tx.Exec(numbered(query), args...)
+	return h.tx.Exec(numbered(query), spelling(args)...)
 }
 
 // Query is hooks.Tx's.
-func (h hookTx) Query(query string, args ...any) (*sql.Rows, error) {
-	return h.tx.Query(numbered(query), args...)
+func (h hookTx) Query(query string, args ...any) (hooks.Rows, error) {
+	rows, err := h.tx.Query(numbered(query), spelling(args)...)
+	return speltHookRows{rows}, err
 }
 
 // QueryRow is hooks.Tx's.
-func (h hookTx) QueryRow(query string, args ...any) *sql.Row {
-	return h.tx.QueryRow(numbered(query), args...)
+func (h hookTx) QueryRow(query string, args ...any) hooks.Row {
+	return speltHookRow{h.tx.QueryRow(numbered(query), spelling(args)...)}
 }
+
+type (
+	speltHookRows struct{ *sql.Rows }
+	speltHookRow  struct{ *sql.Row }
+)
+
+// Scan is hooks.Rows'.
+func (r speltHookRows) Scan(into ...any) error { return unspelling(r.Rows.Scan(into...), into) }
+
+// Scan is hooks.Row's.
+func (r speltHookRow) Scan(into ...any) error { return unspelling(r.Row.Scan(into...), into) }
 
 // numbered has $1 for the first "?", and $1 for "?1".
 func numbered(query string) string {

@@ -39,7 +39,12 @@ type speltRows struct{ pgx.Rows }
 
 // Scan is pgx.Rows'.
 func (r speltRows) Scan(into ...any) error {
-	if err := r.Rows.Scan(into...); err != nil {
+	return unspelling(r.Rows.Scan(into...), into)
+}
+
+// unspelling gives texts that were scanned back as they were, where they could be scanned.
+func unspelling(err error, into []any) error {
+	if err != nil {
 		return err
 	}
 	for _, one := range into {
