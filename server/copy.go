@@ -169,16 +169,19 @@ func (c *copyCommand) back(ctx context.Context, d *pg.DB) (err error) {
 	return nil
 }
 
-// fill makes a file of a site's rows.
-func (c *copyCommand) fill(ctx context.Context, path string, from journal.Site) (notes int, err error) {
+// intoFile makes a file of a nursery's rows.
+func intoFile(ctx context.Context, from journal.Site, path string) (notes int, err error) {
 	file, err := db.Open(ctx, db.Options{Path: path})
 	if err != nil {
 		return 0, err
 	}
-	if notes, err = move.Copy(ctx, from, lite.Journal(file)); err != nil {
-		return 0, errors.Join(err, file.Close())
-	}
-	if err := file.Close(); err != nil {
+	notes, err = move.Copy(ctx, from, lite.Journal(file))
+	return notes, errors.Join(err, file.Close())
+}
+
+// fill makes a file of a site's rows, and checks it.
+func (c *copyCommand) fill(ctx context.Context, path string, from journal.Site) (notes int, err error) {
+	if notes, err = intoFile(ctx, from, path); err != nil {
 		return 0, err
 	}
 	made, err := db.OpenAsItIs(path)

@@ -8,7 +8,6 @@ import (
 	"os"
 	"time"
 
-	"bedwalk/server/db"
 	"bedwalk/server/doctor"
 )
 
@@ -50,7 +49,7 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 
 // nursery reads what the notes say, beside a server or without one.
 func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err error) {
-	p, err := c.lookedAt(ctx)
+	p, err := openAsItIs(ctx, c.nurseryFlag)
 	if err != nil {
 		return n, err
 	}
@@ -74,22 +73,6 @@ func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err erro
 }
 
 // fromMS is a time in ms since 1970, the zero time for 0.
-// lookedAt is the nursery as it is: openBeside would bring an older file's tables up to date where nobody serves.
-func (c *doctorCommand) lookedAt(ctx context.Context) (*parts, error) {
-	if c.Store != "" {
-		return openBeside(ctx, c.nurseryFlag)
-	}
-	path, err := existing(c.Data)
-	if err != nil {
-		return nil, err
-	}
-	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
-	if err != nil {
-		return nil, err
-	}
-	return beside(ctx, inFile(d), d.Dir())
-}
-
 func fromMS(ms int64) time.Time {
 	if ms == 0 {
 		return time.Time{}

@@ -93,9 +93,21 @@ func fileIn(ctx context.Context, data string, hold *db.Hold, startEmpty bool) (p
 	return inFile(d), nil
 }
 
-// openBeside is for commands that work beside a running server, or without one: the folder is not held, no epoch is
-// begun, no table changed, and the journal is only read.
+// openBeside is openAsItIs, but that tables of an older build are brought up to date where nobody serves.
 func openBeside(ctx context.Context, at nurseryFlag) (*parts, error) {
+	p, err := openAsItIs(ctx, at)
+	if at.Store != "" || !errors.Is(err, db.ErrOlder) {
+		return p, err
+	}
+	if err := upToDate(ctx, at.Data); err != nil {
+		return nil, err
+	}
+	return openAsItIs(ctx, at)
+}
+
+// openAsItIs is for commands that work beside a running server, or without one: the folder is not held, no epoch is
+// begun, no table changed, and the journal is only read.
+func openAsItIs(ctx context.Context, at nurseryFlag) (*parts, error) {
 	if at.Store != "" {
 		n, err := at.database(ctx, false, true)
 		if err != nil {
@@ -108,10 +120,6 @@ func openBeside(ctx context.Context, at nurseryFlag) (*parts, error) {
 		return nil, err
 	}
 	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
-	if errors.Is(err, db.ErrOlder) {
-		// Unless nobody serves: then its tables may be brought up to date.
-		d, err = upToDate(ctx, at.Data, path)
-	}
 	if err != nil {
 		return nil, err
 	}
@@ -129,13 +137,17 @@ func existing(data string) (path string, err error) {
 	return path, nil
 }
 
-func upToDate(ctx context.Context, data, path string) (d *db.DB, err error) {
+func upToDate(ctx context.Context, data string) (err error) {
 	hold, err := db.HoldDir(data, "tables")
 	if err != nil {
-		return nil, fmt.Errorf("%w; %w", db.ErrOlder, err)
+		return fmt.Errorf("%w; %w", db.ErrOlder, err)
 	}
 	defer func() { err = errors.Join(err, hold.Release()) }()
-	return db.Open(ctx, db.Options{Path: path})
+	d, err := db.Open(ctx, db.Options{Path: filepath.Join(data, db.File)})
+	if err != nil {
+		return err
+	}
+	return d.Close()
 }
 
 func beside(ctx context.Context, n place, dir string) (*parts, error) {

@@ -12,7 +12,6 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/hooks"
 	"bedwalk/server/journal"
-	"bedwalk/server/move"
 	"bedwalk/server/store/lite"
 	"bedwalk/server/store/pg"
 )
@@ -60,15 +59,12 @@ func (s baseSource) CopyTo(ctx context.Context, path string) error {
 		return err
 	}
 	defer d.Close()
-	file, err := db.Open(ctx, db.Options{Path: path})
-	if err != nil {
-		return err
-	}
-	_, err = move.Copy(ctx, pg.Journal(d), lite.Journal(file))
-	return errors.Join(err, file.Close())
+	_, err = intoFile(ctx, pg.Journal(d), path)
+	return err
 }
 
-// database opens a nursery in a database, for a server or for a command beside one, which makes nothing there and may take its time. A folder that has a nursery of its own is not for its pictures and keys.
+// database opens a nursery in a database, for a server or for a command beside one, which makes nothing there and may take its time. A folder that has a
+// nursery of its own is not for its pictures and keys.
 func (f nurseryFlag) database(ctx context.Context, isNew, beside bool) (n place, err error) {
 	if _, err := os.Stat(filepath.Join(f.Data, db.File)); err == nil {
 		return n, fmt.Errorf("%s has a nursery in a file; name another folder for what goes with the database with --data, or serve this one without --store", f.Data)

@@ -108,9 +108,10 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})
 	}
 	tell(p.store.Head())
-	p.store.OnChange(tell)
 	shared := &sharing{parts: p, tell: tell}
-	if p.base != nil {
+	if p.base == nil {
+		p.store.OnChange(tell)
+	} else {
 		options.Before = shared.look
 		p.store.OnChange(func(head int64) {
 			tell(head)
@@ -163,7 +164,8 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		side.Go(func() { background(aside) })
 	} else {
 		side.Go(func() {
-			if err := shared.lost(aside); err != nil {
+			// The program ends, for whoever looks after it to start it again: unlike a file that is gone, the rows are there.
+			if err := p.lost(aside, nil); err != nil {
 				giveUp(err)
 			}
 		})

@@ -4,7 +4,6 @@ import (
 	"context"
 	"log/slog"
 	"sync"
-	"time"
 
 	"bedwalk/server/store/pg"
 )
@@ -12,21 +11,25 @@ import (
 // sharing keeps a server of a nursery in a database up with the others that serve the same one.
 type sharing struct {
 	parts *parts
-	// tell tells the pages and phones that are connected here.
+	// tell sends a nudge to the pages and phones that are connected here.
 	tell func(head int64)
 
-	// mu is held while the counts are compared, so that nobody goes on before what they say is known.
+	// mu is held while the counts are compared and what they say is read, so that nobody passes before it is known; last are the newest of which it is.
 	mu   sync.Mutex
 	last pg.Counts
 }
 
 // look asks the database whether another server has written, and reads again what is remembered here. Every request begins with it.
 func (s *sharing) look(ctx context.Context) error {
+	now, err := s.parts.base.Counts(ctx)
+	if err != nil {
+		return err
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	now, err := s.parts.base.Counts(ctx)
-	if err != nil || now == s.last {
-		return err
+	// Counts only grow. Whoever waited here may find that others have read as far and further.
+	if now.Turn <= s.last.Turn && now.Gate <= s.last.Gate {
+		return nil
 	}
 	if now.Gate != s.last.Gate {
 		s.parts.gate.Forget()
@@ -40,23 +43,6 @@ func (s *sharing) look(ctx context.Context) error {
 		s.tell(s.parts.store.Head())
 	}
 	return nil
-}
-
-// lost returns why the database is not the one that was opened any more, or nil at the end of ctx. The program then ends, for whoever looks after it to
-// start it again: unlike a file that is gone, the rows are there.
-func (s *sharing) lost(ctx context.Context) error {
-	tick := time.NewTicker(lookEvery)
-	defer tick.Stop()
-	for {
-		if err := s.parts.Present(); err != nil {
-			return err
-		}
-		select {
-		case <-ctx.Done():
-			return nil
-		case <-tick.C:
-		}
-	}
 }
 
 // run keeps up while no request comes, and has the others do so.

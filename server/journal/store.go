@@ -150,9 +150,6 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		}
 		return nil, emptied(o.Dir, lastHead)
 	}
-	if err := s.site.Read(ctx, s.refuseNewer); err != nil {
-		return nil, err
-	}
 	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
 	}
@@ -202,11 +199,13 @@ func (s *Store) passedMS() int64 { return max(s.clocks.passed(), s.clock.Load())
 
 func (s *Store) load(ctx context.Context) error {
 	return s.site.Read(ctx, func(snap Snap) error {
-		value, err := snap.Setting(metaClock)
+		if err := s.refuseNewer(snap); err != nil {
+			return err
+		}
+		at, err := clockIn(snap)
 		if err != nil {
 			return err
 		}
-		at, _ := strconv.ParseInt(value, 10, 64)
 		s.clock.Store(at)
 		return s.loadFrom(snap)
 	})
