@@ -57,37 +57,20 @@ func (c *copyCommand) Run(ctx context.Context) (err error) {
 // forth copies the file in the folder into the database, and puts it away.
 func (c *copyCommand) forth(ctx context.Context, d *pg.DB) error {
 	path, err := existing(c.Data)
-	if err != nil && d.Moved() == unfinished {
-		return fmt.Errorf("site %q is %s; the file was put away already: put it back into %s from the folder there whose name begins with %q", d.Name(), unfinished, c.Data, putAway)
+	if err != nil && d.Moved() != "" {
+		return fmt.Errorf("nothing was copied: site %q is %s, and there is no file in %s; name its folder with --data, or where it was put away already, put it back into %s from the folder there whose name begins with %q",
+			d.Name(), d.Moved(), c.Data, c.Data, putAway)
 	}
 	if err != nil {
 		return fmt.Errorf("nothing was copied: %w", err)
 	}
-	file, err := whole(ctx, path)
+	file, err := c.whole(ctx, path)
 	if err != nil {
 		return fmt.Errorf("nothing was copied: %w", err)
 	}
-	site := pg.Journal(d)
-	// What was half copied is worthless, and what was moved away where the file has all of it. Until the file is put away nobody serves the copy.
-	again := d.Moved() != ""
-	empty, err := d.Counts(ctx)
-	if err == nil && !again {
-		if err = move.Nothing(ctx, site); err == nil {
-			err = d.Move(ctx, unfinished, empty)
-		}
-	}
-	if err == nil && again && d.Moved() != unfinished {
-		err = move.Covers(ctx, lite.Journal(file), site)
-	}
-	notes := 0
-	if err == nil {
-		notes, err = move.Copy(ctx, lite.Journal(file), site)
-	}
-	if err == nil {
-		err = compared(ctx, lite.Journal(file), site)
-	}
+	notes, err := fromFile(ctx, file, d)
 	if err = errors.Join(err, file.Close()); err != nil {
-		return fmt.Errorf("nothing was copied, and the file is as it was: %w", err)
+		return err
 	}
 	aside, err := backup.PutAside(c.Data, putAway, time.Now())
 	if err != nil {
@@ -105,13 +88,37 @@ func (c *copyCommand) forth(ctx context.Context, d *pg.DB) error {
 	return nil
 }
 
-// whole is a file with the newest tables, read as it is: however long that takes, it is one moment.
-func whole(ctx context.Context, path string) (*db.DB, error) {
-	file, err := db.Open(ctx, db.Options{Path: path})
-	if err != nil {
-		return nil, err
+// fromFile copies an open file into the database. Until the file is put away nobody serves the copy.
+func fromFile(ctx context.Context, file *db.DB, d *pg.DB) (notes int, err error) {
+	from, to := lite.Journal(file), pg.Journal(d)
+	switch d.Moved() {
+	case "":
+		empty, bad := d.Counts(ctx)
+		if err = errors.Join(bad, move.Nothing(ctx, to)); err == nil {
+			err = d.Move(ctx, unfinished, empty)
+		}
+	case unfinished:
+		// What was half copied is worthless.
+	default:
+		// What was moved away is worthless where the file has all of it.
+		err = move.Covers(ctx, from, to)
 	}
-	if err := file.Close(); err != nil {
+	if err != nil {
+		return 0, fmt.Errorf("nothing was copied: %w", err)
+	}
+	if notes, err = move.Copy(ctx, from, to); err == nil {
+		err = compared(ctx, from, to)
+	}
+	if err != nil {
+		return 0, fmt.Errorf("the copy is not finished, and nobody serves it; the nursery is still in its file: %w", err)
+	}
+	return notes, nil
+}
+
+// whole is a file as a server would serve it, with the newest tables and in an epoch of its own where it is a restored backup. It is read as it is: however
+// long that takes, it is one moment.
+func (c *copyCommand) whole(ctx context.Context, path string) (*db.DB, error) {
+	if err := c.settle(ctx, path, false); err != nil {
 		return nil, err
 	}
 	return db.OpenAsItIs(path)
@@ -191,16 +198,17 @@ func (c *copyCommand) fill(ctx context.Context, path string, from journal.Site) 
 	if err := errors.Join(compared(ctx, from, lite.Journal(made)), made.Close()); err != nil {
 		return 0, err
 	}
-	return notes, c.known(ctx, path)
+	// A folder that knows of no nursery takes over epochs and keys, as if it had served this one.
+	return notes, c.settle(ctx, path, true)
 }
 
-// known has a folder that knows of no nursery take over epochs and keys, as if it had served this one.
-func (c *copyCommand) known(ctx context.Context, path string) error {
+// settle makes a file and the folder agree on epochs and keys, as a start of a server does.
+func (c *copyCommand) settle(ctx context.Context, path string, shared bool) error {
 	file, err := db.Open(ctx, db.Options{Path: path})
 	if err != nil {
 		return err
 	}
-	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(file), Dir: c.Data, Shared: true})
+	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(file), Dir: c.Data, Shared: shared})
 	if err == nil {
 		err = store.Close()
 	}

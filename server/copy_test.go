@@ -16,8 +16,8 @@ import (
 	"bedwalk/server/testphone"
 )
 
-// told is what a phone is told of the notes that it has.
-type told struct {
+// answered is where a phone's notes lie by the server's answer.
+type answered struct {
 	epoch string
 	head  int64
 }
@@ -28,8 +28,8 @@ type copied struct {
 	n     testphone.Nursery
 }
 
-// goesOn opens the nursery as a server does, has the phone send what it has noted since, and says what it is told.
-func (c *copied) goesOn(t *testing.T, at nurseryFlag) told {
+// goesOn opens the nursery as a server does, has the phone send what it has noted since, and gives the answer.
+func (c *copied) goesOn(t *testing.T, at nurseryFlag) answered {
 	t.Helper()
 	p, err := open(t.Context(), at, "serve", false, false)
 	if err != nil {
@@ -58,7 +58,7 @@ func (c *copied) goesOn(t *testing.T, at nurseryFlag) told {
 	if err != nil || len(list) != 1 || list[0].Name != "office \x00" {
 		t.Errorf("webhooks %+v, %v", list, err)
 	}
-	return told{epoch: p.store.Epoch(), head: answer.Head}
+	return answered{epoch: p.store.Epoch(), head: answer.Head}
 }
 
 func TestACopyThereAndBackIsEqualAndNoPhoneCanTell(t *testing.T) {
@@ -128,11 +128,7 @@ func TestACopyThereAndBackIsEqualAndNoPhoneCanTell(t *testing.T) {
 
 func TestAnOlderFileIsNotCopiedOverNotesThatItLacks(t *testing.T) {
 	base := inBase(t)
-	p, err := open(t.Context(), inFolder(base.Data), "serve", false, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	walked(t, p)
+	p := withWalk(t, inFolder(base.Data), false)
 	p.Close()
 	if err := (&copyCommand{nurseryFlag: base, NewSite: true}).Run(t.Context()); err != nil {
 		t.Fatal(err)
@@ -160,6 +156,9 @@ func TestAnOlderFileIsNotCopiedOverNotesThatItLacks(t *testing.T) {
 	counts, err := d.Counts(t.Context())
 	if err := errors.Join(err, d.Move(t.Context(), filepath.Join(base.Data, "bedwalk.db"), counts)); err != nil {
 		t.Fatal(err)
+	}
+	if err := (&copyCommand{nurseryFlag: base}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), filepath.Join(base.Data, "bedwalk.db")) || !strings.Contains(err.Error(), `begins with "copied"`) {
+		t.Errorf("without the file: %v", err)
 	}
 	older := base
 	older.Data = aside[0]
@@ -215,11 +214,7 @@ func TestWhatStandsAgainstACopyIsSaidAndNothingIsDone(t *testing.T) {
 
 func TestACopyThatWasCutOffIsServedByNobodyAndMadeAgain(t *testing.T) {
 	base := inBase(t)
-	p, err := open(t.Context(), inFolder(base.Data), "serve", false, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	walked(t, p)
+	p := withWalk(t, inFolder(base.Data), false)
 	p.Close()
 	// As it stands when the program is killed between the copy and the file's going.
 	d, err := pg.Open(t.Context(), pg.Options{URL: base.Store, Site: base.Site, New: true})

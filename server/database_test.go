@@ -43,6 +43,17 @@ func walked(t *testing.T, p *parts) testphone.Nursery {
 	return n
 }
 
+// withWalk is a nursery as a server has it, with that walk in it.
+func withWalk(t *testing.T, at nurseryFlag, isNew bool) *parts {
+	t.Helper()
+	p, err := open(t.Context(), at, "serve", isNew, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	walked(t, p)
+	return p
+}
+
 func TestANurseryInADatabaseIsServedAsOneInAFile(t *testing.T) {
 	at := inBase(t)
 	p, err := open(t.Context(), at, "serve", true, false)
@@ -102,6 +113,20 @@ func TestANurseryInADatabaseIsServedAsOneInAFile(t *testing.T) {
 	if err := p.Close(); err != nil {
 		t.Fatal(err)
 	}
+	// Copied into the database it is still a restored backup, and begins an epoch as one in a file does.
+	again := nurseryFlag{dataFlag{restored}, at.Store, testpg.Site()}
+	if err := (&copyCommand{nurseryFlag: again, NewSite: true}).Run(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if p, err = open(t.Context(), again, "serve", false, false); err != nil {
+		t.Fatal(err)
+	}
+	if p.store.Epoch() == epoch {
+		t.Error("a restored backup goes on in the epoch of the notes that it may lack")
+	}
+	if err := p.Close(); err != nil {
+		t.Fatal(err)
+	}
 	// Started again, and from another machine's folder, it is on the same line of history.
 	for range 2 {
 		if p, err = open(t.Context(), at, "serve", false, false); err != nil {
@@ -122,11 +147,7 @@ func TestANurseryInADatabaseIsServedAsOneInAFile(t *testing.T) {
 
 func TestWhatStandsAgainstServingFromADatabaseIsSaid(t *testing.T) {
 	at := inBase(t)
-	p, err := open(t.Context(), at, "serve", true, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	walked(t, p)
+	p := withWalk(t, at, true)
 	if err := (&copyCommand{nurseryFlag: nurseryFlag{dataFlag{t.TempDir()}, at.Store, at.Site}, Back: true}).Run(t.Context()); !errors.Is(err, pg.ErrHeld) || !strings.Contains(err.Error(), "stop that first") {
 		t.Errorf("a copy of what is served: %v", err)
 	}

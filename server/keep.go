@@ -156,7 +156,7 @@ func (c *verifyCommand) Run(ctx context.Context) error {
 		fmt.Printf("%s: %s.\n", c.Data, one)
 	}
 	if errors.Is(err, backup.ErrUnsound) && c.Store != "" {
-		err = fmt.Errorf("%w; stop the server, and put the database back from its last backup: the phones send again what it lacks", err)
+		err = fmt.Errorf("%w; stop the server, and put the last backup back that is sound: the phones send again what it lacks", err)
 	} else if errors.Is(err, backup.ErrUnsound) {
 		err = fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup that is sound: the phones send again what it lacks", err, c.Data)
 	}

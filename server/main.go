@@ -29,7 +29,7 @@ type commands struct {
 	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
 	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`
 	Import   importCommand   `cmd:"" help:"Make a new data folder from what export wrote."`
-	Copy     copyCommand     `cmd:"" help:"Copy the nursery of a data folder into PostgreSQL, or back. Stop the server first; what was copied is put aside."`
+	Copy     copyCommand     `cmd:"" help:"Copy the nursery of a data folder into PostgreSQL, or back. Stop the server first; what it was copied from is served no more."`
 	Doctor   doctorCommand   `cmd:"" help:"Say what keeps the server from its work, and what to do. Takes the flags of serve."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`

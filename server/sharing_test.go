@@ -73,7 +73,7 @@ func TestAPhoneIsTakenByEitherOfTwoServers(t *testing.T) {
 		}
 	}
 	if head := a.parts.store.Head(); len(heard) != 1 || heard[0] != head || b.parts.store.Head() != head {
-		t.Errorf("the other was told %v, is at %d; want %d", heard, b.parts.store.Head(), head)
+		t.Errorf("the other heard %v, is at %d; want %d", heard, b.parts.store.Head(), head)
 	}
 	// The same phone goes on at the other, and what it reads at the first has no hole.
 	for i := range 6 {
@@ -210,11 +210,7 @@ func TestAnEpochThatOneServerBeginsIsTheOthersToo(t *testing.T) {
 
 func TestAnEpochBeginsWhereTheDatabaseIsAnotherThanWasServed(t *testing.T) {
 	at := inBase(t)
-	p, err := open(t.Context(), at, "serve", true, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	walked(t, p)
+	p := withWalk(t, at, true)
 	epoch, head := p.store.Epoch(), p.store.Head()
 	if err := p.Close(); err != nil {
 		t.Fatal(err)

@@ -53,7 +53,7 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// upToDate has whoever shares the nursery with other servers look at it first.
+// upToDate asks Options.Before about requests of the api.
 func (s *server) upToDate(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if s.Before != nil && strings.HasPrefix(c.Request().URL.Path, "/api/") {

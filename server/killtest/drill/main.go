@@ -23,7 +23,7 @@ import (
 type options struct {
 	Kills int    `help:"How often the program is killed." default:"60"`
 	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; 0 takes the time of day." default:"0"`
-	Only  string `help:"Run one drill alone: kill, full, restore, files (deleted, replaced, moved) two (servers on one folder) or shared (two on one database)." enum:"kill,full,restore,files,two,shared,all" default:"all"`
+	Only  string `help:"Run one drill alone: kill, full, restore, files (deleted, replaced, moved), two (servers on one folder) or shared (two on one database)." enum:"kill,full,restore,files,two,shared,all" default:"all"`
 	Disk  string `help:"Folder for the data of the kill loop, to try another disk." type:"existingdir"`
 }
 
