@@ -20,7 +20,7 @@ import (
 
 // inBase is a site of its own in the tests' database, with a folder for what goes with it.
 func inBase(t *testing.T) nurseryFlag {
-	return nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Store: database(t), Site: testpg.Site()}
+	return nurseryFlag{dataFlag: dataFlag{t.TempDir()}, Store: testpg.URL(t), Site: testpg.Site()}
 }
 
 // walked puts a small nursery and a walk of twelve pots into a journal, and returns its bed.
@@ -203,18 +203,4 @@ func TestAPhoneThatIsRevokedInOneNurseryOfADatabaseIsNotInAnother(t *testing.T) 
 			t.Errorf("nursery %d: %+v, %v", i, devices, err)
 		}
 	}
-}
-
-// database is the address of the tests' PostgreSQL.
-func database(t *testing.T) string {
-	t.Helper()
-	url, err := testpg.Start()
-	if testpg.Skips(err) {
-		// Left out where there is no PostgreSQL; the first line of npm test says so.
-		t.Skip(err)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return url
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"unicode/utf8"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -76,6 +77,20 @@ func (s *Snapshot) State(visit func(StateRow) error) error {
 		}
 		return visit(one)
 	})
+}
+
+// RowOf is a row as a store reads it, whose values are whole numbers, texts, bytes and nil. Bytes that are text are written as text.
+func RowOf(table string, columns []string, values []any) StateRow {
+	row := map[string]any{}
+	for i, column := range columns {
+		row[column] = values[i]
+		if raw, ok := values[i].([]byte); ok && utf8.Valid(raw) {
+			row[column] = map[string]any{"text": string(raw)}
+		} else if ok {
+			row[column] = map[string]any{"bytes": raw}
+		}
+	}
+	return StateRow{Table: table, Row: row}
 }
 
 // Value reads one value of a row back as it was written.

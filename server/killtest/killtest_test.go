@@ -97,7 +97,7 @@ func TestASecondServerAndARestoreBesideARunningOneAreRefused(t *testing.T) {
 func TestOneOfTwoServersOnADatabaseIsKilledAndPhonesGoOnWithTheOther(t *testing.T) {
 	const kills = 6
 	s, err := killtest.KillOneOfTwo(t.Context(), killtest.SharedPlan{
-		Binary: binary, Folder: t.TempDir(), Store: database(t), Site: testpg.Site(), Seed: 1, Kills: kills, Phones: 3,
+		Binary: binary, Folder: t.TempDir(), Store: testpg.URL(t), Site: testpg.Site(), Seed: 1, Kills: kills, Phones: 3,
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -106,18 +106,4 @@ func TestOneOfTwoServersOnADatabaseIsKilledAndPhonesGoOnWithTheOther(t *testing.
 	if s.Kills != kills || s.Acked == 0 || s.Moved == 0 {
 		t.Fatalf("the drill did not do what it was asked: %+v", s)
 	}
-}
-
-// database is the address of the tests' PostgreSQL.
-func database(t *testing.T) string {
-	t.Helper()
-	url, err := testpg.Start()
-	if testpg.Skips(err) {
-		// Left out where there is no PostgreSQL; the first line of npm test says so.
-		t.Skip(err)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return url
 }

@@ -80,24 +80,10 @@ func openFile(t *testing.T, folder string) *db.DB {
 
 func openSite(t *testing.T, name string) *pg.DB {
 	t.Helper()
-	d, err := pg.Open(t.Context(), pg.Options{URL: database(t), Site: name, New: true})
+	d, err := pg.Open(t.Context(), pg.Options{URL: testpg.URL(t), Site: name, New: true})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { d.Close() })
 	return d
-}
-
-// database is the address of the tests' PostgreSQL.
-func database(t *testing.T) string {
-	t.Helper()
-	url, err := testpg.Start()
-	if testpg.Skips(err) {
-		// Left out where there is no PostgreSQL; the first line of npm test says so.
-		t.Skip(err)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return url
 }

@@ -26,6 +26,23 @@ var ErrMissing = errors.New("PostgreSQL is not installed (apt-get install postgr
 // Skips is true of an error for which a test is left out: nobody has to have PostgreSQL but with CI=true.
 func Skips(err error) bool { return errors.Is(err, ErrMissing) && os.Getenv("CI") != "true" }
 
+// URL is the address of this process's database for a test, which is left out where there is no PostgreSQL; the first line of npm test says so.
+func URL(t interface {
+	Helper()
+	Skip(args ...any)
+	Fatal(args ...any)
+}) string {
+	t.Helper()
+	url, err := Start()
+	if Skips(err) {
+		t.Skip(err)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return url
+}
+
 var sites atomic.Int64
 
 // Site is a name that no other test of this process has.

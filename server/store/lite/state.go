@@ -4,7 +4,6 @@ import (
 	"database/sql"
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"bedwalk/server/journal"
 )
@@ -16,14 +15,14 @@ func (s snap) State(tables []string, visit func(journal.StateRow) error) error {
 		if err != nil {
 			return err
 		}
-		if err := eachRow(rows, func(row map[string]any) error { return visit(journal.StateRow{Table: table, Row: row}) }); err != nil {
+		if err := eachRow(table, rows, visit); err != nil {
 			return fmt.Errorf("read table %s: %w", table, err)
 		}
 	}
 	return nil
 }
 
-func eachRow(rows *sql.Rows, visit func(map[string]any) error) error {
+func eachRow(table string, rows *sql.Rows, visit func(journal.StateRow) error) error {
 	defer rows.Close()
 	columns, err := rows.Columns()
 	if err != nil {
@@ -37,16 +36,7 @@ func eachRow(rows *sql.Rows, visit func(map[string]any) error) error {
 		if err := rows.Scan(into...); err != nil {
 			return err
 		}
-		row := map[string]any{}
-		for i, column := range columns {
-			row[column] = values[i]
-			if raw, ok := values[i].([]byte); ok && utf8.Valid(raw) {
-				row[column] = map[string]any{"text": string(raw)}
-			} else if ok {
-				row[column] = map[string]any{"bytes": raw}
-			}
-		}
-		if err := visit(row); err != nil {
+		if err := visit(journal.RowOf(table, columns, values)); err != nil {
 			return err
 		}
 	}

@@ -106,7 +106,7 @@ func prepare(config *pgxpool.Config) {
 }
 
 // pool makes connections of which the database ends those that do nothing inside a transaction for long, as of a server that stands still: until then
-// whoever waits for the site's row is told to come again.
+// whoever waits for the site's row has to come again.
 func pool(ctx context.Context, config *pgxpool.Config, most int32, idle time.Duration) (*pgxpool.Pool, error) {
 	own := config.Copy()
 	own.MaxConns = most

@@ -49,7 +49,7 @@ type DB struct {
 
 const unknownTurn = -1
 
-// How long a transaction may take. What waits longer than lockLimit for another process is told that the database is busy; a writer that asks nothing for
+// How long a transaction may take. What waits longer than lockLimit for another process hears that the database is busy; a writer that asks nothing for
 // idleLimit loses its transaction.
 const (
 	idleLimit  = 10 * time.Second

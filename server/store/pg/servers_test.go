@@ -118,7 +118,7 @@ func TestASiteThatIsMovedAwayIsWrittenToNoMore(t *testing.T) {
 			t.Errorf("the error is %v", err)
 		}
 	}
-	if _, err := pg.Open(t.Context(), pg.Options{URL: database(t), Site: site}); !errors.Is(err, pg.ErrMovedAway) || !strings.Contains(err.Error(), "a file") {
+	if _, err := pg.Open(t.Context(), pg.Options{URL: testpg.URL(t), Site: site}); !errors.Is(err, pg.ErrMovedAway) || !strings.Contains(err.Error(), "a file") {
 		t.Errorf("opened again: %v", err)
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/jackc/pgx/v5"
 
@@ -37,13 +36,18 @@ func (s snap) State(tables []string, visit func(journal.StateRow) error) error {
 			return fmt.Errorf("read table %s: %w", table, err)
 		}
 		for {
-			rows, err := all(s, func(rows pgx.Rows) (map[string]any, error) { return stateRow(rows, columns) },
-				fmt.Sprintf("fetch %d from state", pageRows), pgx.QueryExecModeDescribeExec)
+			rows, err := all(s, func(rows pgx.Rows) (journal.StateRow, error) {
+				values, err := rows.Values()
+				if err != nil {
+					return journal.StateRow{}, err
+				}
+				return journal.RowOf(table, columns, values), nil
+			}, fmt.Sprintf("fetch %d from state", pageRows), pgx.QueryExecModeDescribeExec)
 			if err != nil {
 				return fmt.Errorf("read table %s: %w", table, err)
 			}
 			for _, row := range rows {
-				if err := visit(journal.StateRow{Table: table, Row: row}); err != nil {
+				if err := visit(row); err != nil {
 					return err
 				}
 			}
@@ -56,23 +60,6 @@ func (s snap) State(tables []string, visit func(journal.StateRow) error) error {
 		}
 	}
 	return nil
-}
-
-func stateRow(rows pgx.Rows, columns []string) (map[string]any, error) {
-	values, err := rows.Values()
-	if err != nil {
-		return nil, err
-	}
-	row := map[string]any{}
-	for i, column := range columns {
-		row[column] = values[i]
-		if raw, ok := values[i].([]byte); ok && utf8.Valid(raw) {
-			row[column] = map[string]any{"text": string(raw)}
-		} else if ok {
-			row[column] = map[string]any{"bytes": raw}
-		}
-	}
-	return row, nil
 }
 
 // Empty is journal.Tx's.
