@@ -122,6 +122,7 @@ func (g *gateTx) Revoke(device string, at int64, by string) error {
 
 // Invite is access.Tx's.
 func (g *gateTx) Invite(code [32]byte, i access.Invitation) error {
+	g.put.opens = true
 	return g.now("insert into pairings (code, person, name, role, made_by, until) values ($1, $2, $3, $4, $5, $6)",
 		code[:], i.Person, i.Name, i.Role, i.MadeBy, i.Until)
 }
@@ -143,8 +144,9 @@ func (g *gateTx) Spend(code [32]byte, u access.Use) error {
 
 // PutReader is access.Tx's.
 func (g *gateTx) PutReader(r access.Reader, key [32]byte) error {
+	g.put.opens = true
 	return g.now("insert into reading_keys (id, name, hash, of_table, people, made_by, made_at) values ($1, $2, $3, $4, $5, $6, $7)",
-		r.ID, r.Name, key[:], r.Table, one(r.People), r.MadeBy, r.MadeAt)
+		r.ID, r.Name, key[:], r.Table, bit(r.People), r.MadeBy, r.MadeAt)
 }
 
 // UseKey is access.Tx's.

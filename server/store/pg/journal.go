@@ -83,7 +83,7 @@ func (t *tx) commit(f func(*tx) error) error {
 		return err
 	}
 	if t.turns || t.opens {
-		if err := t.queue("update sites set turn = turn + $1::int, gate = gate + $2::int where site = $3", one(t.turns), one(t.opens), t.db.site); err != nil {
+		if err := t.queue("update sites set turn = turn + $1::int, gate = gate + $2::int where site = $3", bit(t.turns), bit(t.opens), t.db.site); err != nil {
 			return err
 		}
 	}
@@ -100,8 +100,8 @@ func (t *tx) commit(f func(*tx) error) error {
 	return nil
 }
 
-// one is 1 for true.
-func one(is bool) int {
+// bit is 1 for true.
+func bit(is bool) int {
 	if is {
 		return 1
 	}

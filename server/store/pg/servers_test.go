@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"bedwalk/server/access"
 	"bedwalk/server/journal"
 	"bedwalk/server/store/pg"
 	"bedwalk/server/testpg"
@@ -91,6 +92,26 @@ func TestACommandThatMovesASiteWaitsForNoServerAndNoServerForIt(t *testing.T) {
 	}
 	if err := open(t, site).Hold(t.Context(), false); !errors.Is(err, pg.ErrHeld) {
 		t.Errorf("a server beside the command: %v", err)
+	}
+}
+
+// A code that "bedwalk pair" made beside a copy would be in no place that a server looks at.
+func TestASiteIsNotMovedAwayOverWhatNewlyLetsSomebodyIn(t *testing.T) {
+	site := testpg.Site()
+	beside, command := open(t, site), open(t, site)
+	for name, write := range map[string]func(access.Tx) error{
+		"a code": func(tx access.Tx) error {
+			return tx.Invite([32]byte{1}, access.Invitation{Pairing: access.Pairing{Role: access.Scout}, Until: 1})
+		},
+		"a reading key": func(tx access.Tx) error { return tx.PutReader(access.Reader{ID: "0e", Name: "office"}, [32]byte{2}) },
+	} {
+		before, err := command.Counts(t.Context())
+		if err := errors.Join(err, pg.Access(beside).Write(t.Context(), write)); err != nil {
+			t.Fatal(err)
+		}
+		if err := command.Move(t.Context(), "a file", before); !errors.Is(err, pg.ErrChanged) {
+			t.Errorf("moved although there is %s: %v", name, err)
+		}
 	}
 }
 
