@@ -26,7 +26,7 @@ var ErrMissing = errors.New("PostgreSQL is not installed (apt-get install postgr
 // Skips is true of an error for which a test is left out: nobody has to have PostgreSQL but with CI=true.
 func Skips(err error) bool { return errors.Is(err, ErrMissing) && os.Getenv("CI") != "true" }
 
-// URL is the address of this process's database for a test, which is left out where there is no PostgreSQL; the first line of npm test says so.
+// URL is the address of this process's database for a test.
 func URL(t interface {
 	Helper()
 	Skip(args ...any)
@@ -35,6 +35,7 @@ func URL(t interface {
 	t.Helper()
 	url, err := Start()
 	if Skips(err) {
+		// Left out where there is no PostgreSQL; the first line of npm test says so.
 		t.Skip(err)
 	}
 	if err != nil {
