@@ -85,6 +85,11 @@ export function wayOf(measure: Measure): Way {
   };
 }
 
+/** A value as it is typed; empty where there is none. */
+export function shownAmount(kept: number | null | undefined, measure: Measure): string {
+  return kept === undefined || kept === null ? '' : wayOf(measure).show(kept);
+}
+
 /** A value with its sign: "5.2", "16 cm", "1.15 mS/cm". */
 export function withSign(kept: number, measure: Measure): string {
   const way = wayOf(measure);

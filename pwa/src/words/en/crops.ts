@@ -181,23 +181,23 @@ export const crops = {
   yields: {
     title: 'How many come through',
     intro:
-      'Of 100 that begin a stage, how many come through it? And how many plants go into one pot? Leave it empty where you do not know. The page of a lot of cuttings then says how many pots it makes.',
+      'Of 100 that begin a stage, how many come through it? And how many plants go into one pot? Leave a field empty if you do not know. From these numbers the page of a lot of cuttings says how many pots to expect.',
     share_bp: 'Come through',
     plants_each: 'Plants in a pot',
     spoken: (stage: string, field: string) => `${stage}, ${field}`,
     cuttings: (pots: string, cuttings: string) =>
-      `For ${pots} pots that are ready it takes about ${cuttings} cuttings.`,
+      `For ${pots} pots that come through all of these stages it takes about ${cuttings} cuttings.`,
     open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
   },
   cultivar: {
     title: 'Cultivars',
-    intro: 'A cultivar follows its crop in everything except the stages set for it.',
+    intro: 'A cultivar follows its crop in everything except what is set for it.',
     none: 'No lot of this crop names a cultivar yet. Each one that a lot names gets a page here.',
     own: (count: number) =>
-      count === 0 ? 'follows the crop' : `${counter('en', { one: 'stage', other: 'stages' })(count)} of its own`,
+      count === 0 ? 'follows the crop' : `${counter('en', { one: 'value', other: 'values' })(count)} of its own`,
     field: { name: 'Cultivar', of_crop: 'Crop', note: 'Comment', root_share_bp: 'Cuttings that root' },
     rootShareMeans:
-      'Of 100 cuttings of this cultivar, how many root? Leave it empty to follow the crop. A rooting count of a lot goes before it.',
+      'Of 100 cuttings of this cultivar, how many root? Leave it empty to follow the crop. For a lot whose rooting was counted, its own count is used.',
     noteMeans: 'What is special about growing it',
     stagesTitle: 'Stages that differ from the crop',
     stagesIntro:

@@ -80,7 +80,7 @@ export const lot = {
     earlier: 'Earlier counts',
   },
   makes: {
-    title: 'Pots that it makes',
+    title: 'Pots to expect',
     said: (now: string, ready: string) => `The ${now} on record now make about ${ready} pots that are ready.`,
     stage: 'Stage',
     share: 'Come through',
@@ -88,7 +88,7 @@ export const lot = {
     left: 'Left after it',
     notWritten: 'not written',
     counted: 'Rooting: as counted in this lot.',
-    note: 'By the shares that you wrote, which count as sure; what the stage under way loses counts as still to come.',
+    note: 'Each share counts as certain, and the losses of the stage under way as still to come.',
     open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
     change: 'Change them under Crops',
   },

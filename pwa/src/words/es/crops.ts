@@ -189,22 +189,23 @@ export const crops = {
   yields: {
     title: 'Cuántas llegan',
     intro:
-      'De 100 que empiezan una etapa, ¿cuántas llegan al final? ¿Y cuántas plantas van en una maceta? Déjelo vacío si no lo sabe. Así la página de un lote de esquejes dice cuántas macetas salen.',
+      'De 100 que empiezan una etapa, ¿cuántas llegan al final? ¿Y cuántas plantas van en una maceta? Deje el campo vacío si no lo sabe. Con estos números, la página de un lote de esquejes dice cuántas macetas salen.',
     share_bp: 'Llegan',
     plants_each: 'Plantas por maceta',
     spoken: (stage: string, field: string) => `${stage}, ${field}`,
-    cuttings: (pots: string, cuttings: string) => `Para ${pots} macetas listas hacen falta unos ${cuttings} esquejes.`,
+    cuttings: (pots: string, cuttings: string) =>
+      `Para ${pots} macetas que lleguen al final de todas estas etapas hacen falta unos ${cuttings} esquejes.`,
     open: (stages: string) => `Sin escribir, así que cuenta como si no se perdiera nada: ${stages}.`,
   },
   cultivar: {
     title: 'Variedades',
-    intro: 'Una variedad sigue a su cultivo en todo, menos en las etapas que tengan aquí su propio valor.',
+    intro: 'Una variedad sigue a su cultivo en todo, menos en lo que tenga aquí su propio valor.',
     none: 'Ningún lote de este cultivo nombra todavía una variedad. Cada una que nombre un lote tendrá aquí su página.',
     own: (count: number) =>
-      count === 0 ? 'sigue al cultivo' : counter('es', { one: 'etapa propia', other: 'etapas propias' })(count),
+      count === 0 ? 'sigue al cultivo' : counter('es', { one: 'valor propio', other: 'valores propios' })(count),
     field: { name: 'Variedad', of_crop: 'Cultivo', note: 'Comentario', root_share_bp: 'Esquejes que enraízan' },
     rootShareMeans:
-      'De 100 esquejes de esta variedad, ¿cuántos enraízan? Déjelo vacío para seguir al cultivo. El conteo de enraizado de un lote vale más.',
+      'De 100 esquejes de esta variedad, ¿cuántos enraízan? Déjelo vacío para seguir al cultivo. Si el enraizado de un lote ya se contó, vale ese conteo.',
     noteMeans: 'Qué tiene de especial su manejo',
     stagesTitle: 'Etapas distintas a las del cultivo',
     stagesIntro:

@@ -31,7 +31,7 @@ export const guide = {
   lot: (tag: string) => `etiqueta ${tag}`,
   rowAt: (row: number, distance: string, entry: string) => `hilera ${row} · a ${distance} de ${the(entry)}`,
   rowOn: (row: number, distance: string) => `hilera ${row} · ${distance} adelante`,
-  rowBack: (row: number, distance: string) => `hilera ${row} · ${distance} desde aquí`,
+  rowBack: (row: number, distance: string) => `hilera ${row} · a ${distance} de aquí`,
   otherSide: 'otro lado',
   otherLot: 'otro lote',
   you: 'usted',

@@ -92,7 +92,7 @@ export const lot = {
     left: 'Quedan después',
     notWritten: 'sin escribir',
     counted: 'Enraizado: según el conteo de este lote.',
-    note: 'Según los porcentajes que usted escribió, que cuentan como seguros; lo que se pierde en la etapa actual cuenta como todavía por perderse.',
+    note: 'Cada porcentaje cuenta como seguro, y lo que se pierde en la etapa actual, como todavía por perderse.',
     open: (stages: string) => `Sin escribir, así que cuenta como si no se perdiera nada: ${stages}.`,
     change: 'Cambiarlos en Cultivos',
   },

@@ -1,7 +1,7 @@
 import { limits } from '../../../../../schema/limits';
 import { houses } from '../../../journal/records/registers';
 import { SelectField, TextField } from '../../../forms/fields';
-import { amount, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { amount, problemsOf, shownAmount, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { supervisorWords } from '../../../words/supervisor';
 import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import '../../../style/supervisor-crops.css';
@@ -16,7 +16,7 @@ export function CoolerEdit({ id, onDone }: { id: string; onDone: () => void }) {
     if (field === 'use') return own?.use ?? 'cooler';
     if (field === 'name') return own?.name ?? '';
     const value = field === 'band_low_dc' ? own?.band_low_dc : own?.band_high_dc;
-    return value === undefined ? '' : wayOf('temperature').show(value);
+    return shownAmount(value, 'temperature');
   };
   const edit = useRegisterEdit('house', id, '', shown);
   if (!edit) return null;

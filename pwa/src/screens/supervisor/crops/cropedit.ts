@@ -12,9 +12,9 @@ import { problemsOf, type Answer } from '../../../forms/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
 import { newProfileId } from './crops';
 import { putter, sawAll } from './keptfields';
-import { stagesOfCrop, type StageName } from './stages';
+import { stagesGone, stagesOfCrop, type StageName } from './stages';
 import { stageEdit, type StageEdit } from './stageedit';
-import { readYields, stagesGone, typedYield, yieldKey, type YieldPart } from './yields';
+import { readYields, typedYield, yieldKey, type YieldPart } from './yields';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
 export interface CropEdit extends StageEdit {
@@ -58,7 +58,7 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const answers = readValues(typed, own ?? {});
   const put = putter(form, () => fieldsOf(crop));
   const stages = stageEdit(stagesOfCrop(crop), typed, own ?? {}, put);
-  const gone = stagesGone(crop, own ?? {});
+  const gone = stagesGone(crop, own);
   const yields = readYields(typed, own?.yields ?? [], gone);
   const changes = {
     ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),

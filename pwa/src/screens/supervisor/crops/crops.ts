@@ -64,7 +64,7 @@ export function newProfileId(crop: string): string {
 export interface Cultivar {
   name: string;
   lots: number;
-  /** How many stages are set for it, and in how many of its fields people differ. */
+  /** How much is set for it, stages and what roots, and in how many of its fields people differ. */
   own: number;
   differ: number;
 }
@@ -87,7 +87,7 @@ export function cultivarsOf(crop: string): Cultivar[] {
       return {
         name: spelled,
         lots: ofLots.filter((lot) => cropKey(lot.cultivar ?? '') === one).length,
-        own: stageNames.filter((stage) => set?.[stage] !== undefined).length,
+        own: ([...stageNames, 'root_share_bp'] as const).filter((name) => set?.[name] !== undefined).length,
         differ: Object.values(fields).filter((field) => (field.others?.length ?? 0) > 0).length,
       };
     })

@@ -4,7 +4,7 @@ import { AIM_BP } from '../../../journal/records/input';
 import type { Judged, Profile } from '../../../../../schema/types';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { amount, wayOf, withSign, type Answer, type Measure } from '../../../forms/typed';
+import { amount, shownAmount, wayOf, withSign, type Answer, type Measure } from '../../../forms/typed';
 
 export type ValueName = Exclude<keyof Judged, 'grades'> | 'uniformity_aim_bp';
 
@@ -41,7 +41,7 @@ export function signOf(name: ValueName): string {
 
 /** A value as it is typed; empty where there is none. */
 export function textOf(name: ValueName, value: number | null | undefined): string {
-  return value === undefined || value === null ? '' : wayOf(measureOf(name)).show(value);
+  return shownAmount(value, measureOf(name));
 }
 
 /** A value in words: "± 10 %", "7 days", "20 points". */

@@ -7,7 +7,7 @@ import { say } from '../../../parts/Toast';
 import { supervisorWords } from '../../../words/supervisor';
 import { useForm, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
-import { amount, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { amount, problemsOf, shownAmount, wordsTyped, type Answer } from '../../../forms/typed';
 import type { Unsaved } from './EditFoot';
 import { newCultivarId } from './crops';
 import { putter, sawAll } from './keptfields';
@@ -36,7 +36,7 @@ export function useCultivarEdit(crop: string, name: string): CultivarEdit | unde
   const note = typed.get('note') ?? was;
   const noteAnswer = wordsTyped(note, 'cultivar', 'note', words.cultivar.field.note);
   const had = own?.root_share_bp;
-  const hadText = had === undefined ? '' : wayOf('percent').show(had);
+  const hadText = shownAmount(had, 'percent');
   const rootShare = typed.get('root_share_bp') ?? hadText;
   const rootShareAnswer = amount(rootShare, {
     kind: 'cultivar',

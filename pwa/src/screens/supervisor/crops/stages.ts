@@ -69,6 +69,22 @@ export function startOf(crop: string, name: StageName): StartStage | undefined {
     ?.stages.find((stage) => stage.name === name);
 }
 
+/** The stages that a crop goes through, by its own or those that Bedwalk starts with. */
+export function stagesGone(crop: string, own: Partial<Profile> | undefined): StageName[] {
+  return stageNames.filter((name) => own?.[name] || startOf(crop, name));
+}
+
+/** A crop's list of a line a stage as it is typed, with the lines of stages that it no longer goes through kept, and whether that is another. */
+export function listOfStages<Line extends { stage: string }>(
+  typed: readonly Line[],
+  before: readonly Line[],
+  stages: readonly StageName[],
+): { all: Line[]; isChanged: boolean } {
+  const all = [...typed, ...before.filter(({ stage }) => !(stages as readonly string[]).includes(stage))];
+  const plain = (lines: readonly Line[]) => JSON.stringify(lines.map((line) => Object.entries(line).sort()).sort());
+  return { all, isChanged: plain(all) !== plain(before) };
+}
+
 /** What must be seen before a stage ends: one's own where it is written, else what holds without. */
 export function gatesInForce(of: StagesOf, name: StageName, own: Stage | undefined): readonly Gate[] {
   return own?.gates ?? of.base(name)?.gates ?? [];

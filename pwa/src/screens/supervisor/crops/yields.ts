@@ -1,9 +1,9 @@
 /** How many come through each stage: as it is typed for a crop, and what holds of a lot. */
-import type { Profile, StageYield } from '../../../../../schema/types';
+import type { StageYield } from '../../../../../schema/types';
 import type { Through } from '../../../../../sync/crop/yields';
 import { supervisorWords } from '../../../words/supervisor';
-import { amount, wayOf, type Answer, type Measure } from '../../../forms/typed';
-import { startOf, stageNames, type StageName } from './stages';
+import { amount, shownAmount, type Answer, type Measure } from '../../../forms/typed';
+import { listOfStages, type StageName } from './stages';
 
 const measures = { share_bp: 'percent', plants_each: 'count' } as const satisfies {
   [part in keyof StageYield]?: Measure;
@@ -18,11 +18,6 @@ export function beginsWithPots(stage: string): boolean {
   return intoPots.includes(stage);
 }
 
-/** The stages that a crop goes through, by its own or those that Bedwalk starts with. */
-export function stagesGone(crop: string, own: Partial<Profile>): StageName[] {
-  return stageNames.filter((name) => own[name] || startOf(crop, name));
-}
-
 /** Where one of a stage's numbers is kept while it is typed. */
 export function yieldKey(stage: StageName, part: YieldPart): string {
   return `yields.${stage}.${part}`;
@@ -31,7 +26,7 @@ export function yieldKey(stage: StageName, part: YieldPart): string {
 export function typedYield(typed: ReadonlyMap<string, string>, own: readonly StageYield[]) {
   return (stage: StageName, part: YieldPart): string => {
     const value = own.find((each) => each.stage === stage)?.[part];
-    return typed.get(yieldKey(stage, part)) ?? (value === undefined ? '' : wayOf(measures[part]).show(value));
+    return typed.get(yieldKey(stage, part)) ?? shownAmount(value, measures[part]);
   };
 }
 
@@ -66,11 +61,10 @@ export function readYields(
     ...read(stage, 'share_bp'),
     ...(beginsWithPots(stage) ? read(stage, 'plants_each') : {}),
   }));
-  const kept = own.filter(({ stage }) => !(stages as readonly string[]).includes(stage));
-  const yields = [...fresh.filter((each) => Object.keys(each).length > 1), ...kept];
-  const plain = (all: readonly StageYield[]) => JSON.stringify(all.map((each) => Object.entries(each).sort()).sort());
+  const written = fresh.filter((each) => Object.keys(each).length > 1);
+  const { all, isChanged } = listOfStages(written, own, stages);
   const isWrong = [...answers.values()].some(({ problem }) => problem !== undefined);
-  return { answers, yields, isChanged: isWrong || plain(yields) !== plain(own) };
+  return { answers, yields: all, isChanged: isWrong || isChanged };
 }
 
 export interface StageThrough extends Through {

@@ -5,7 +5,7 @@ import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
-import { amount, potsTyped, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { amount, potsTyped, problemsOf, shownAmount, wordsTyped, type Answer } from '../../../forms/typed';
 import { cultivarsOf, cropOf, gradesOf, knownCrops } from '../crops/crops';
 import { changedFrom, RegisterForm, useRegisterEdit, type RegisterEdit } from './RegisterEdit';
 import { TryIt } from './TryIt';
@@ -136,7 +136,7 @@ function scopeProblems(crop: string, pot: string, week: string): Answer<string>[
 
 function shownOf(own: Plain<Booking> | undefined, lot: string, field: string): string {
   if (field === 'ship_week') return own ? (own.ship_week ?? '') : (lots.value.get(lot)?.ship_week ?? '');
-  if (field === 'price_c') return own?.price_c === undefined ? '' : wayOf('money').show(own.price_c);
+  if (field === 'price_c') return shownAmount(own?.price_c, 'money');
   const value = own?.[field as 'buyer' | 'crop' | 'cultivar' | 'pot_mm' | 'pots' | 'grade' | 'reference'];
   return value === undefined ? '' : String(value);
 }

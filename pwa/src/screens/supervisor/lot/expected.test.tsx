@@ -4,6 +4,7 @@ import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { LotView, PlanStep, Profile, Share, StageYield } from '../../../../../schema/types';
 import { speak } from '../../../words';
+import { cultivarsOf } from '../crops/crops';
 import { readYields, throughStages } from '../crops/yields';
 import * as sample from '../sample.testing';
 import { Expected } from './Expected';
@@ -65,6 +66,10 @@ test('a count of their rooting goes before what was written', () => {
   );
   expect(left()[0]).toBe('2,700');
   screen.getByText(/Rooting: as counted in this lot\./);
+});
+
+test('a cultivar of which only the share that roots is set does not follow its crop in everything', () => {
+  expect(cultivarsOf('azalea')).toMatchObject([{ name: 'Mothwick', own: 1 }]);
 });
 
 test('nothing is said of a lot in its last pots, nor where nobody wrote a share', () => {

@@ -3,13 +3,13 @@ import { limits } from '../../../../../schema/limits';
 import type { Grade, RoutesView, StageCost } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { SelectField, TextField } from '../../../forms/fields';
-import { amount, problemsOf, wayOf, type Answer, type Measure } from '../../../forms/typed';
+import { amount, problemsOf, shownAmount, type Answer, type Measure } from '../../../forms/typed';
 import { profileOf } from '../../../journal/records/input';
 import { sites } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
-import { startOf, stageNames, type StageName } from '../crops/stages';
+import { listOfStages, stagesGone, type StageName } from '../crops/stages';
 import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import { nameOfMoney, type Money } from './routesWords';
 import '../../../style/supervisor-crops.css';
@@ -98,7 +98,7 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
   const own = profileOf(crop);
   const grades = own?.grades ?? [];
   const costs = own?.costs ?? [];
-  const stages = stageNames.filter((name) => own?.[name] || startOf(crop, name));
+  const stages = stagesGone(crop, own);
   const shown = (field: string) => {
     const grade = grades.find((each) => priceKey(each) === field);
     if (grade) return shownAmount(grade.price_c, 'money');
@@ -190,10 +190,6 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
   );
 }
 
-function shownAmount(value: number | undefined | null, measure: Measure): string {
-  return value === undefined || value === null ? '' : wayOf(measure).show(value);
-}
-
 function stageName(stage: StageName): string {
   return supervisorWords.value.plan.stage[stage];
 }
@@ -225,8 +221,6 @@ export function changedCosts(
     const given = fields.flatMap(({ field, answer }) => (answer.value === undefined ? [] : [[field, answer.value]]));
     return given.length === 0 ? [] : [{ stage, ...(Object.fromEntries(given) as Partial<StageCost>) }];
   });
-  const kept = costs.filter(({ stage }) => !(stages as readonly string[]).includes(stage));
-  const plain = (all: readonly StageCost[]) => JSON.stringify(all.map((cost) => Object.entries(cost).sort()).sort());
-  const fresh = [...typed, ...kept];
-  return plain(fresh) === plain(costs) ? {} : { costs: fresh };
+  const { all, isChanged } = listOfStages(typed, costs, stages);
+  return isChanged ? { costs: all } : {};
 }
