@@ -7,8 +7,9 @@ import { useMedia } from '../../../parts/width';
 import { BedsTable } from './BedsTable';
 import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
 import { FirstSteps } from '../setup/FirstSteps';
-import { HouseFolds, nameAndNumber, worstOf } from './HouseFolds';
+import { HouseFolds, nameAndNumber, worstFirst } from './HouseFolds';
 import { HousePlan, longestOf } from './HousePlan';
+import { shownNumber } from './Strip';
 import { refresh, useView } from '../../../views/views';
 import { isDue } from '../names';
 import { type FindingGroup } from './attentionWords';
@@ -172,7 +173,7 @@ function Morning({ view }: { view: BedsView }) {
 
 /** The way to the worst beds of those that are shown, from however many. */
 function Least({ beds }: { beds: readonly BedBrief[] }) {
-  const worst = worstOf(beds, 3);
+  const worst = worstFirst(beds.filter((bed) => shownNumber(bed) !== undefined)).slice(0, 3);
   if (worst.length < 3) return null;
   return (
     <p class="least">

@@ -24,7 +24,7 @@ export function HouseFolds({ houses, ranks, place }: Props) {
           const name = supervisorWords.value.pages.houseName(house.name);
           const isOpen = place.open === house.id;
           const mean = meanOf(beds);
-          const worst = [...beds].sort((a, b) => (shownNumber(a) ?? 2) - (shownNumber(b) ?? 2));
+          const worst = worstFirst(beds);
           const ranked = beds.filter((bed) => ranks.has(bed.id)).length;
           return (
             <section key={house.id} class="fold">
@@ -55,12 +55,9 @@ export function HouseFolds({ houses, ranks, place }: Props) {
   );
 }
 
-/** The beds of lowest uniformity, worst first. */
-export function worstOf(beds: readonly BedBrief[], count: number): BedBrief[] {
-  return beds
-    .filter((bed) => shownNumber(bed) !== undefined)
-    .sort((a, b) => (shownNumber(a) ?? 2) - (shownNumber(b) ?? 2))
-    .slice(0, count);
+/** The beds of lowest uniformity first, those without a number last. */
+export function worstFirst(beds: readonly BedBrief[]): BedBrief[] {
+  return [...beds].sort((a, b) => (shownNumber(a) ?? 2) - (shownNumber(b) ?? 2));
 }
 
 export function nameAndNumber(bed: BedBrief): string {

@@ -22,6 +22,7 @@ import {
   saidByPot,
   saidCosts,
   saidEven,
+  type Answer,
   type Money,
 } from './routesWords';
 
@@ -41,7 +42,11 @@ function All({ view }: { view: RoutesView }) {
   const lots = view.lots.filter((lot) => crop === '' || cropKey(lot.crop) === crop);
   const compared = lots.filter(({ problem }) => problem === '');
   const others = lots.filter(({ problem }) => problem !== '');
-  const counted = byAnswer(compared).map(([answer, these]) => words.answer[answer](these.length));
+  const groups = byAnswer(compared).map(([answer, these]) => ({
+    answer,
+    lots: these,
+    title: words.answer[answer](these.length),
+  }));
   return (
     <>
       <p class="intro">{words.intro}</p>
@@ -50,10 +55,10 @@ function All({ view }: { view: RoutesView }) {
         <p>{words.empty}</p>
       ) : (
         <>
-          <Filters count={[words.count(compared.length, lots.length), ...counted].join(' · ')}>
+          <Filters count={[words.count(compared.length, lots.length), ...groups.map(({ title }) => title)].join(' · ')}>
             <CropPick crops={view.lots.map((lot) => lot.crop)} value={crop} onPick={setCrop} />
           </Filters>
-          <Lines lots={compared} today={view.today} money={money} />
+          <Lines groups={groups} today={view.today} money={money} />
           {others.length > 0 && <NotCompared lots={others} />}
           <p class="intro small quiet">{words.assumes}</p>
         </>
@@ -63,13 +68,13 @@ function All({ view }: { view: RoutesView }) {
 }
 
 interface LinesProps {
-  lots: readonly RouteLot[];
+  groups: readonly { answer: Answer; lots: readonly RouteLot[]; title: string }[];
   today: string;
   money: Money;
 }
 
 /** A line a lot, by which route leaves more; one is open at a time. */
-function Lines({ lots, today, money }: LinesProps) {
+function Lines({ groups, today, money }: LinesProps) {
   const words = supervisorWords.value.routes;
   // A printed page has every line, and the sums of the lot that is open.
   const list = useOpenOnPaper('.answer');
@@ -82,12 +87,12 @@ function Lines({ lots, today, money }: LinesProps) {
         <span>{words.brief.chance}</span>
         <span>{words.ready}</span>
       </p>
-      {byAnswer(lots).map(([answer, these]) => (
+      {groups.map(({ answer, lots, title }) => (
         <details key={answer} class="answer" open={answer !== 'unknown'}>
           <summary>
-            <h2>{words.answer[answer](these.length)}</h2>
+            <h2>{title}</h2>
           </summary>
-          {these.map((lot) => (
+          {lots.map((lot) => (
             <One key={lot.lot} lot={lot} today={today} money={money} />
           ))}
         </details>

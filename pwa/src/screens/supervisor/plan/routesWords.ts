@@ -35,7 +35,7 @@ export function saidBasis(lot: RouteLot): string {
 
 /** Which route leaves more; `disagree` where it is another by the pot than by the bench. */
 const answers = ['florist', 'nursery', 'disagree', 'same', 'unknown'] as const;
-type Answer = (typeof answers)[number];
+export type Answer = (typeof answers)[number];
 
 /** The lots by their answer, without answers that none has. */
 export function byAnswer(lots: readonly RouteLot[]): [Answer, RouteLot[]][] {
@@ -45,8 +45,10 @@ export function byAnswer(lots: readonly RouteLot[]): [Answer, RouteLot[]][] {
 }
 
 export function answerOf(lot: RouteLot): Answer {
-  const [pot, bench] = [byPot(lot), byBench(lot)].map((more) => Math.sign(Math.round(more ?? 0)));
-  if (byPot(lot) === undefined || pot === undefined || bench === undefined) return 'unknown';
+  const more = byPot(lot);
+  if (more === undefined) return 'unknown';
+  const pot = Math.sign(Math.round(more));
+  const bench = Math.sign(Math.round(byBench(lot) ?? 0));
   if (pot * bench < 0) return 'disagree';
   return pot + bench > 0 ? 'florist' : pot + bench < 0 ? 'nursery' : 'same';
 }
@@ -76,34 +78,29 @@ export interface RouteLine {
 /** A lot in a line: what differs between the routes. */
 export function lineOf(lot: RouteLot, today: string, money: Money): RouteLine {
   const words = supervisorWords.value.routes;
-  const brief = (more: number | undefined) => {
-    if (more === undefined) return words.unknown;
-    const rounded = Math.round(more);
-    if (rounded === 0) return words.brief.same;
-    return rounded > 0 ? words.brief.florist(money(more)) : words.brief.nursery(money(-more));
-  };
   const { florist, nursery, chance, wait_c: wait } = lot;
+  const [pot, bench] = [byPot(lot), byBench(lot)];
   // Where one route is over there is no bench left to compare: what counts is what waiting brings.
   const saidBench = () => {
-    if (byBench(lot) !== undefined) return brief(byBench(lot));
+    if (bench !== undefined) return better(words.brief, bench, money);
     if (wait !== undefined) return wait < 0 ? words.brief.waitLoses(money(-wait)) : words.brief.wait(money(wait));
     return florist.weeks + nursery.weeks === 0 ? words.noBench : words.unknown;
   };
   const on = ({ ready }: RouteSums) => (ready === today ? words.now : day(ready));
   return {
-    pot: brief(byPot(lot)),
+    pot: pot === undefined ? words.unknown : better(words.brief, pot, money),
     bench: saidBench(),
     chance: chance === undefined ? '' : supervisorWords.value.plan.chanceShort(tenths(chance)),
     ready: words.brief.ready(on(florist), on(nursery)),
-    isPart: byPot(lot) !== undefined && costsMissing(lot).length > 0,
+    isPart: pot !== undefined && costsMissing(lot).length > 0,
   };
 }
 
 /** The answer by the pot. */
-export function saidByPot({ florist, nursery }: RouteLot, money: Money): string {
+export function saidByPot(lot: RouteLot, money: Money): string {
   const words = supervisorWords.value.routes;
-  if (florist.margin_c === undefined || nursery.margin_c === undefined) return words.unknown;
-  return better(words.byPot, florist.margin_c - nursery.margin_c, money);
+  const more = byPot(lot);
+  return more === undefined ? words.unknown : better(words.byPot, more, money);
 }
 
 function better(
@@ -119,13 +116,14 @@ function better(
 export function saidByBench(lot: RouteLot, money: Money): string[] {
   const words = supervisorWords.value.routes;
   const { florist, nursery, wait_c: wait } = lot;
-  if (florist.margin_c === undefined || nursery.margin_c === undefined) return [];
+  if (byPot(lot) === undefined) return [];
   if ([florist, nursery].some(({ missing }) => missing.some(({ what }) => what === 'pots_m2'))) {
     return [words.byBench.unknown];
   }
   const said: string[] = [];
-  if (florist.bench_c !== undefined && nursery.bench_c !== undefined) {
-    said.push(better(words.byBench, florist.bench_c - nursery.bench_c, money));
+  const more = byBench(lot);
+  if (more !== undefined) {
+    said.push(better(words.byBench, more, money));
     if (answerOf(lot) === 'disagree') said.push(words.disagree);
   } else if (florist.bench_c === undefined && nursery.bench_c === undefined) {
     said.push(words.byBench.none);
@@ -139,8 +137,8 @@ export function saidEven(lot: RouteLot, money: Money): string[] {
   const words = supervisorWords.value.routes;
   const said = lot.grades.flatMap((grade) => (grade.price_c === undefined ? saidMissing(grade, money) : []));
   const [best] = lot.grades;
-  if (best?.price_c === undefined || lot.florist.margin_c === undefined || lot.nursery.margin_c === undefined)
-    return said;
+  const more = byPot(lot);
+  if (best?.price_c === undefined || more === undefined) return said;
   const { break_even_price_c: price, break_even_share: share, chance } = lot;
   if (price !== undefined && price >= 0) said.push(words.evenPrice(best.grade, money(price), money(best.price_c)));
   if (share !== undefined && share > 0 && share < 1) {
@@ -148,9 +146,8 @@ export function saidEven(lot: RouteLot, money: Money): string[] {
     const even = lot.basis === 'walk' ? words.evenShare : words.evenShareEarlier;
     said.push(even(percent(share), best.grade, now));
     if (chance !== undefined) said.push(words.chance(supervisorWords.value.plan.chanceShort(tenths(chance))));
-  } else if (chance !== undefined) {
-    const more = lot.florist.margin_c - lot.nursery.margin_c;
-    if (Math.round(more) !== 0) said.push(words.whatever[more > 0 ? 'florist' : 'nursery'](best.grade));
+  } else if (chance !== undefined && Math.round(more) !== 0) {
+    said.push(words.whatever[more > 0 ? 'florist' : 'nursery'](best.grade));
   }
   return said;
 }
@@ -171,10 +168,9 @@ export function saidCosts(lot: RouteLot, money: Money): string[] {
   const missing = costsMissing(lot);
   if (missing.length === 0) return [];
   const said = [words.notWritten(list(missing.map(nameOfCost)))];
-  const { florist, nursery } = lot;
-  if (florist.margin_c !== undefined && nursery.margin_c !== undefined) {
-    const more = florist.margin_c - nursery.margin_c;
-    if (Math.round(more) !== 0) said.push(more > 0 ? words.mayCost(money(more)) : words.mayCostNursery(money(-more)));
+  const more = byPot(lot);
+  if (more !== undefined && Math.round(more) !== 0) {
+    said.push(more > 0 ? words.mayCost(money(more)) : words.mayCostNursery(money(-more)));
   }
   return said;
 }
