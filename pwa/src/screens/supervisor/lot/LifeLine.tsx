@@ -35,7 +35,7 @@ export function LifeLine({ view }: { view: LotView }) {
   // What was noted of today is over, at whatever hour of it this is looked at.
   const now = Math.max(view.made_at, middleOf(view.today) || 0);
   const struck = steps.find((step) => step.label === words.event.stuck);
-  const weeks = struck ? Math.floor((view.made_at - struck.at) / (7 * DAY)) : 0;
+  const weeks = struck ? Math.floor((now - struck.at) / (7 * DAY)) : 0;
   return (
     <Section id="life" title={words.lifeTitle}>
       <Figure

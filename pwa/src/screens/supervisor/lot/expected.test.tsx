@@ -115,4 +115,6 @@ test('cuttings that were stuck today are not drawn as still to come', () => {
   expect(container.querySelectorAll('.step:not(.later)')).toHaveLength(1);
   rerender(<LifeLine view={{ ...view, lot: { ...lot, potted_on: '2026-12-01' } }} />);
   expect(container.querySelectorAll('.step.later')).toHaveLength(1);
+  rerender(<LifeLine view={{ ...view, lot: { ...lot, struck_on: '2026-11-23' } }} />);
+  screen.getByText(/^1 week/);
 });

@@ -17,6 +17,7 @@ test('a past week that is set already stays among them', () => {
 test.each([
   ['2027-W06', 'us', ['Valentine’s Day, Feb 14']],
   ['2027-W12', 'us', ['Easter, Mar 28']],
+  ['2027-W12', 'gr', []],
   ['2027-W13', 'us', []],
   ['2027-W18', 'us', ['Mother’s Day, May 9']],
   ['2027-W18', 'mx', []],

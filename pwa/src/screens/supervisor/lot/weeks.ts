@@ -32,8 +32,8 @@ export function saidHolidays(week: string, region = regionOfDevice()): string[] 
 type Holiday = 'valentine' | 'easter' | 'mothers' | 'christmas';
 
 /**
- * The days that azaleas are shipped for, those of a week. Which days these are is common practice, no source; when a region keeps Mother's Day
- * is from memory, and where it is not known none is named.
+ * The days that azaleas are shipped for, those of a week. Which days these are is common practice, no source; when a region keeps Easter and
+ * Mother's Day is from memory, and where it is not known none is named.
  */
 function holidaysIn(week: string, region: string): { name: Holiday; on: string }[] {
   const monday = mondayOf(week);
@@ -44,13 +44,15 @@ function holidaysIn(week: string, region: string): { name: Holiday; on: string }
   return years
     .flatMap((year): { name: Holiday; on: string }[] => [
       { name: 'valentine', on: `${year}-02-14` },
-      { name: 'easter', on: easter(year) },
+      { name: 'easter', on: julianEaster.has(region) ? '' : easter(year) },
       { name: 'mothers', on: mothersDay(year, region) },
       { name: 'christmas', on: `${year}-12-25` },
     ])
     .filter(({ on }) => on >= monday && on <= sunday);
 }
 
+/** Regions where most keep Easter by the calendar of before 1582, in most years on another Sunday. */
+const julianEaster = new Set('gr cy ro bg rs me mk md ua by ru ge et er'.split(' '));
 const secondSundayOfMay = new Set('us ca pr au nz de at ch be nl it dk fi jp br'.split(' '));
 
 /** "" where nobody here knows when a region keeps it. */
