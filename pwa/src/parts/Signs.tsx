@@ -28,6 +28,21 @@ export function Sprayed() {
   );
 }
 
+/** The words beside that sign, which are the same on every screen and on paper. @param apart what stands between the languages */
+export function SprayedWords({ apart = <br /> }: { apart?: ComponentChildren }) {
+  return (
+    <>
+      <b lang="en">
+        DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
+      </b>
+      {apart}
+      <b lang="es">
+        PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
+      </b>
+    </>
+  );
+}
+
 /** An open hand in a ring, crossed out: nobody enters. */
 export function KeepOut() {
   return (

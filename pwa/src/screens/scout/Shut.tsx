@@ -1,6 +1,6 @@
 import { amendWords } from '../../words/rooms';
 import { atWhen } from '../../words/format';
-import { Sprayed } from '../../parts/Signs';
+import { Sprayed, SprayedWords } from '../../parts/Signs';
 
 /** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
 export function Shut({ until }: { until: number }) {
@@ -11,13 +11,7 @@ export function Shut({ until }: { until: number }) {
       <p class="danger">
         <Sprayed />
         <span>
-          <b lang="en">
-            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
-          </b>
-          <br />
-          <b lang="es">
-            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
-          </b>
+          <SprayedWords />
         </span>
       </p>
     </section>

@@ -4,7 +4,7 @@
  */
 import { otherWorkWords, workWords } from '../../words/rooms';
 import { Caution, HazardCaution, type Hazard } from '../../parts/Caution';
-import { Gear, KeepOut, Label, Scale, Sprayed, Trained } from '../../parts/Signs';
+import { Gear, KeepOut, Label, Scale, Sprayed, SprayedWords, Trained } from '../../parts/Signs';
 
 const cautions = [
   ['label', Label],
@@ -38,13 +38,7 @@ export function Cautions({ mix = false }: { mix?: boolean }) {
       <div class="danger">
         <Sprayed />
         <p id="danger">
-          <b lang="en">
-            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
-          </b>
-          <br />
-          <b lang="es">
-            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
-          </b>
+          <SprayedWords />
         </p>
       </div>
       <ul>

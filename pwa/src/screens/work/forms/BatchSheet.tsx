@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import type { Form } from '../../../forms/form';
-import { Gear, KeepOut, Label, Scale, Trained } from '../../../parts/Signs';
+import { Gear, KeepOut, Label, Scale, SprayedWords, Trained } from '../../../parts/Signs';
 import { dateTime } from '../../../words/format';
 import { language } from '../../../words';
 import { otherWorkWords, workWords } from '../../../words/rooms';
@@ -46,12 +46,7 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
       <p>{words.sheet.computed(dateTime(Date.now()))}</p>
       {!isFeed && (
         <p class="keepout">
-          <b lang="en">
-            DANGER · PESTICIDES · <span class="nowrap">KEEP OUT</span>
-          </b>{' '}
-          <b lang="es">
-            PELIGRO · PESTICIDAS · <span class="nowrap">NO ENTRE</span>
-          </b>
+          <SprayedWords apart=" " />
         </p>
       )}
       <p class="weigh">{mixture.headline}</p>
