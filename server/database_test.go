@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/alecthomas/kong"
+
 	"bedwalk/schema"
 	"bedwalk/server/access"
 	"bedwalk/server/db"
@@ -178,6 +180,18 @@ func TestWhatStandsAgainstServingFromADatabaseIsSaid(t *testing.T) {
 	// The folder knows of notes, and the site that it is to be served with has none.
 	if _, err := open(t.Context(), nurseryFlag{at.dataFlag, at.Store, other.Site}, "serve", true, false); !errors.Is(err, journal.ErrEmptied) || !strings.Contains(err.Error(), "--site") {
 		t.Errorf("the error is %v", err)
+	}
+}
+
+func TestASiteWithoutADatabaseIsRefusedByEachCommand(t *testing.T) {
+	for _, args := range [][]string{{"serve"}, {"pair"}, {"backup", "--to=x"}, {"verify"}, {"export", "--to=x"}, {"copy"}, {"doctor"}} {
+		parser, err := kong.New(&commands{}, options(t.Context())...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := parser.Parse(append(args, "--data="+t.TempDir(), "--site=north")); !errors.Is(err, errSiteAlone) {
+			t.Errorf("%s: %v", args[0], err)
+		}
 	}
 }
 

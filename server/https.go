@@ -33,7 +33,7 @@ func (c *serveCommand) validate() error {
 	listen, plain := ":8080", ""
 	switch {
 	case c.Store == "" && (c.Site != "" || c.NewSite):
-		return errors.New("--site and --new-site are for --store; a data folder has one nursery")
+		return errSiteAlone
 	case ways > 1:
 		return errors.New("--domain, --office and --tls-cert are three ways to HTTPS; choose one")
 	case (c.TLSCert == "") != (c.TLSKey == ""):

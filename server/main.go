@@ -60,15 +60,19 @@ func main() {
 	// A second signal ends the program at once.
 	context.AfterFunc(ctx, stop)
 	var c commands
-	run := kong.Parse(&c,
+	run := kong.Parse(&c, options(ctx)...)
+	if err := run.Run(); err != nil {
+		fmt.Fprintln(os.Stderr, "bedwalk:", ofDisk(err))
+		os.Exit(1)
+	}
+}
+
+func options(ctx context.Context) []kong.Option {
+	return []kong.Option{
 		kong.Name("bedwalk"),
 		kong.Description("Walk notes for bed-grown flowering pot plants: an offline-first phone app and its sync server."),
 		kong.UsageOnError(),
 		kong.Vars{"authority": secure.Authority},
 		kong.BindTo(ctx, (*context.Context)(nil)),
-	)
-	if err := run.Run(); err != nil {
-		fmt.Fprintln(os.Stderr, "bedwalk:", ofDisk(err))
-		os.Exit(1)
 	}
 }

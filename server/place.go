@@ -23,6 +23,16 @@ type nurseryFlag struct {
 	Site  string `help:"Which nursery of the database, where it has several." placeholder:"NAME"`
 }
 
+var errSiteAlone = errors.New("--site and --new-site are for --store; a data folder has one nursery")
+
+// Validate is called for each command that has the flags: of a nursery in a file --site would name nothing.
+func (f nurseryFlag) Validate() error {
+	if f.Store == "" && f.Site != "" {
+		return errSiteAlone
+	}
+	return nil
+}
+
 // place is where notes, devices and webhooks lie.
 type place struct {
 	journal journal.Site
