@@ -6,6 +6,7 @@ import { Trouble, useSending } from './Trouble';
 interface Asked {
   says: string;
   yes: string;
+  /** Ends when it is done: what is read again after it holds nobody in front of the question. */
   onYes: () => Promise<void>;
   onClose: () => void;
 }

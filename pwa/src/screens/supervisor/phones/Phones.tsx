@@ -149,7 +149,7 @@ function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () 
     if (!phone) return;
     await send(`/api/devices/${phone.device}/revoke`);
     say(words.revokeDone(fullName(phone)));
-    await refresh(PATH);
+    void refresh(PATH);
   };
   return (
     <Confirm

@@ -79,11 +79,11 @@ function OneHook({ of, onChange, onSecret }: OneProps) {
   const rotate = async () => {
     const { secret } = await send<HookSecret>(`${path}/secret`);
     onSecret({ name: of.name, secret });
-    await onChange();
+    void onChange();
   };
   const remove = async () => {
     await send(`${path}/remove`);
-    await onChange();
+    void onChange();
   };
   return (
     <li class="hook">

@@ -60,7 +60,7 @@ function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () =>
   const inUse = keys.filter(({ revoked }) => revoked === 0);
   const revoke = async () => {
     await send(`/api/keys/${asked?.id ?? ''}/revoke`);
-    await onChange();
+    void onChange();
   };
   return (
     <Section title={words.keys}>

@@ -1,5 +1,5 @@
 /** What an owner is asked before a webhook is removed or gets a new secret. */
-import { cleanup, fireEvent, render, screen, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Hook, Hooks as HookList } from '../../../../../schema/types';
 import { json } from '../../../journal/answers.testing';
@@ -46,4 +46,19 @@ describe('what cannot be done', () => {
     fireEvent.click(dialog.getByRole('button', { name: yes }));
     expect((await dialog.findByRole('alert')).textContent).not.toBe('');
   });
+});
+
+test('what is done closes its question, however long the list takes to be read again', async () => {
+  const remove = vi.fn();
+  render(<Hooks />);
+  fireEvent.click(await screen.findByRole('button', { name: 'Remove: Order system' }));
+  vi.stubGlobal('fetch', async (_: string, init?: RequestInit) => {
+    if (init?.method !== 'POST') return new Promise(() => {});
+    remove();
+    return json({});
+  });
+  const dialog = within(await screen.findByRole('dialog'));
+  fireEvent.click(dialog.getByRole('button', { name: 'Remove it' }));
+  await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
+  expect(remove).toHaveBeenCalledOnce();
 });
