@@ -133,6 +133,8 @@ test('every kind of entry has its name', () => {
 describe('the supervisor’s pages and the parts', () => {
   const written =
     /^\s*(?!\/?\*|\/\/)[A-Z][a-z]+( [a-z]+)+\.?$|>[^<>{}=();&]*[A-Za-z]{3}[^<>{}=();&]*<\/|(?:aria-label|title|alt|placeholder)="[^"]*[a-z]/;
+  // The sign at a sprayed bed speaks both languages, whichever the reader has chosen.
+  const sign = />(KEEP OUT|NO ENTRE)</;
 
   test('hold no words of their own', () => {
     const folders = ['pwa/src/screens/supervisor', 'pwa/src/parts'];
@@ -145,7 +147,7 @@ describe('the supervisor’s pages and the parts', () => {
       .flatMap((file) =>
         readFileSync(file, 'utf8')
           .split('\n')
-          .filter((line) => written.test(line))
+          .filter((line) => written.test(line) && !sign.test(line))
           .map((line) => `${file}: ${line.trim()}`),
       );
     expect(found).toEqual([]);
