@@ -41,13 +41,26 @@ func build() string {
 	return version + changed
 }
 
-// announce prints how to get in: at the very first start a code for the owner, for the demo a link for each screen.
-func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way *secure.TLSMode) error {
-	address := c.address(at)
-	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", address)
+// announce prints how to get in, nursery by nursery.
+func (c *serveCommand) announce(ctx context.Context, all *nurseries, at net.Addr, way *secure.TLSMode) error {
+	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", c.address(at))
 	if way.Note != "" {
 		fmt.Println(way.Note)
 	}
+	for _, one := range all.served {
+		if all.doors != nil {
+			fmt.Printf("\nNursery %s, with its pictures and keys in %s:\n", one.parts.base.Name(), one.parts.dir)
+		}
+		if err := c.announceNursery(ctx, one.parts, at); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// announceNursery prints at the very first start a code for the owner, for the demo a link for each screen.
+func (c *serveCommand) announceNursery(ctx context.Context, p *parts, at net.Addr) error {
+	address := c.address(at)
 	var refused *schema.Problem
 	if errors.As(p.store.Ready(ctx), &refused) {
 		fmt.Println(refused.Detail, refused.Remedy)
@@ -69,7 +82,11 @@ func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way 
 		return nil
 	}
 	if !isDemo {
-		fmt.Println("For one more phone or browser: the Phones page, or bedwalk pair --role scout --person NAME")
+		which := ""
+		if c.AllSites {
+			which = fmt.Sprintf("--site %q ", p.base.Name())
+		}
+		fmt.Printf("For one more phone or browser: the Phones page, or bedwalk pair %s--role scout --person NAME\n", which)
 		return nil
 	}
 	for _, role := range []string{access.Supervisor, access.Scout} {

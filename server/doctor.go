@@ -26,7 +26,7 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 		Data: c.Data, Listen: c.Listen, HTTPS: c.encrypts(), Cert: c.TLSCert, Key: c.TLSKey,
 		Build: build(), Now: time.Now(), Open: c.nursery, Database: c.Store != "",
 	}
-	o.Backups, _, o.BackupsWrong = c.backups()
+	o.Backups, _, o.BackupsWrong = c.backups("")
 	if len(c.Origin) > 0 || len(c.Domain) > 0 {
 		at, err := net.ResolveTCPAddr("tcp", c.Listen)
 		if err != nil {
@@ -36,6 +36,9 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 	}
 	if c.Alive {
 		return doctor.Alive(ctx, o)
+	}
+	if c.AllSites {
+		return errors.New("doctor looks at one nursery of several at a time: give --site and its name in place of --all-sites, its own folder with --data, and its own folder of the backups with --backup-to")
 	}
 	switch wrong := doctor.Print(os.Stdout, doctor.Examine(ctx, o)); wrong {
 	case 0:

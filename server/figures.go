@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"time"
 
-	"bedwalk/server/live"
 	"bedwalk/server/metrics"
 )
 
@@ -17,18 +16,21 @@ type figures struct {
 	serve func(context.Context)
 }
 
-func (c *serveCommand) figures(p *parts, hub *live.Hub, log *slog.Logger) (figures, error) {
+// figures offers what is known of some nurseries.
+func (c *serveCommand) figures(of []metrics.Source, log *slog.Logger) (figures, error) {
 	if c.Metrics == "" {
 		return figures{serve: func(context.Context) {}}, nil
 	}
-	m := metrics.New(build(), func(ctx context.Context) (metrics.Nursery, error) { return p.figures(ctx, hub) }, log)
+	m := metrics.New(build(), log, of...)
 	mux := http.NewServeMux()
 	mux.Handle("GET /metrics", m.Handler())
 	serve, err := serveBeside(httpServer(mux, log), c.Metrics, "serve figures", "--metrics")
 	return figures{m.Observe, serve}, err
 }
 
-func (p *parts) figures(ctx context.Context, hub *live.Hub) (n metrics.Nursery, err error) {
+// figures is metrics.Source's.
+func (s *served) figures(ctx context.Context) (n metrics.Nursery, err error) {
+	p := s.parts
 	brief, err := p.views.PhonesBrief(ctx)
 	if err != nil {
 		return n, err
@@ -43,6 +45,6 @@ func (p *parts) figures(ctx context.Context, hub *live.Hub) (n metrics.Nursery, 
 	}
 	return metrics.Nursery{
 		Position: p.store.Head(), BackedUpTo: p.store.BackedUpTo(), BackedUpAt: fromMS(at),
-		Quarantined: brief.Quarantined, Pending: brief.Pending, Paired: brief.Paired, Connected: hub.Connected(), Bytes: size,
+		Quarantined: brief.Quarantined, Pending: brief.Pending, Paired: brief.Paired, Connected: s.hub.Connected(), Bytes: size,
 	}, nil
 }

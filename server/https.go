@@ -34,6 +34,12 @@ func (c *serveCommand) validate() error {
 	switch {
 	case c.Store == "" && (c.Site != "" || c.NewSite):
 		return errSiteAlone
+	case c.AllSites && c.Store == "":
+		return errors.New("--all-sites is for --store; a data folder has one nursery")
+	case c.AllSites && c.Site != "" && !c.NewSite:
+		return errors.New("--site names one nursery and --all-sites serves every one; give one of them (with --new-site, --site names the one to begin)")
+	case c.AllSites && c.StartEmpty:
+		return errors.New("--start-empty is for one nursery whose notes are gone: start that one alone once, with --site and its own folder")
 	case ways > 1:
 		return errors.New("--domain, --office and --tls-cert are three ways to HTTPS; choose one")
 	case (c.TLSCert == "") != (c.TLSKey == ""):

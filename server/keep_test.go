@@ -13,7 +13,6 @@ import (
 	"time"
 
 	"bedwalk/server/backup"
-	"bedwalk/server/secure"
 	"bedwalk/server/testphone"
 )
 
@@ -112,7 +111,7 @@ func TestAClockAnHourBehindIsNamedAtTheTerminal(t *testing.T) {
 	}
 	defer p.Close()
 	text, err := printed(t, func() error {
-		return (&serveCommand{nurseryFlag: inFolder(data)}).announce(t.Context(), p, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1}, &secure.TLSMode{})
+		return (&serveCommand{nurseryFlag: inFolder(data)}).announceNursery(t.Context(), p, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1})
 	})
 	if err != nil || !strings.Contains(text, "The server's clock is behind the last time that it gave.") || !strings.Contains(text, "Set the clock of the server's machine") {
 		t.Errorf("%v\n%s", err, text)

@@ -9,21 +9,17 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"path/filepath"
 	"sync"
 	"time"
 
 	"bedwalk/pwa"
-	"bedwalk/schema"
 	"bedwalk/server/api"
-	"bedwalk/server/backup"
-	"bedwalk/server/hooks"
-	"bedwalk/server/live"
 )
 
 type serveCommand struct {
 	nurseryFlag
-	NewSite bool `help:"Begin another nursery, of the name --site, in a database that has some."`
+	NewSite  bool `help:"Begin another nursery, of the name --site, in a database that has some."`
+	AllSites bool `help:"Serve all nurseries of the database at this one address, each with a folder of its own in --data. A phone's pairing code says which one it belongs to."`
 
 	Listen string `help:"Address and port to serve at. Without it :8080; with --domain :443, with --office :8443." placeholder:"ADDR"`
 
@@ -39,7 +35,7 @@ type serveCommand struct {
 	Metrics string `help:"Serve figures for Prometheus at this address, by plain http and to whoever reaches it; best this machine alone (127.0.0.1:9464)." placeholder:"ADDR"`
 	Log     string `help:"How the log is written." enum:"json,text" default:"json"`
 
-	MostOpen int `help:"How many pages and apps may hold a connection at once, by which they hear of news; each takes some memory." default:"500" placeholder:"N"`
+	MostOpen int `help:"How many pages and apps of a nursery may hold a connection at once, by which they hear of news; each takes some memory." default:"500" placeholder:"N"`
 
 	WebhooksInside bool `help:"Let webhooks go to this machine and to private networks too, and by plain http. Link-local addresses, where clouds keep credentials, stay closed."`
 
@@ -62,15 +58,12 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err := c.validate(); err != nil {
 		return err
 	}
-	p, err := open(ctx, c.nurseryFlag, "serve", c.NewSite, c.StartEmpty)
+	log := c.logger()
+	all, err := c.openAll(ctx, log)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, p.Close()) }()
-	backups, keys, err := c.backups()
-	if err != nil {
-		return err
-	}
+	defer func() { err = errors.Join(err, all.Close()) }()
 	listener, err := net.Listen("tcp", c.Listen)
 	if err != nil {
 		return fmt.Errorf("serve at %s: %w; choose another address with --listen", c.Listen, err)
@@ -79,58 +72,26 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	log := c.logger()
 	app, err := fs.Sub(pwa.Dist, "dist")
 	if err != nil {
 		return err
 	}
-	options := api.Options{
-		Journal: p.store, Views: p.views, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(),
-		Build: build(), Log: log,
-	}
-	saver := &saver{serve: c, parts: p, to: backups, keys: keys, log: log}
-	if backups != nil {
-		options.BackUp = func(ctx context.Context) (schema.BackupMade, error) {
-			made, err := saver.now(ctx)
-			return schema.BackupMade{Name: filepath.Base(made.Path), Position: made.Position, Bytes: made.Bytes}, err
-		}
-	}
-	options.Address = c.forPhones(listener.Addr())
-	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
-	options.Hub = hub
-	webhooks := hooks.New(hooks.Options{
-		DB: p.hooks, Journal: p.store, Local: c.WebhooksInside, Log: log,
-		Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") },
-	})
-	options.Hooks, p.views.FailedHooks = webhooks, webhooks.Failing
-	tell := func(head int64) {
-		webhooks.Changed()
-		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})
-	}
-	tell(p.store.Head())
-	shared := &sharing{parts: p, tell: tell}
-	if p.base == nil {
-		p.store.OnChange(tell)
-	} else {
-		options.Before = shared.look
-		p.store.OnChange(func(head int64) {
-			tell(head)
-			p.base.Nudge()
-		})
-	}
-
-	figures, err := c.figures(p, hub, log)
+	figures, err := c.figures(all.sources(), log)
 	if err != nil {
 		return err
 	}
-	options.Observe = figures.observe
-	server := httpServer(way.Around(api.New(options)), log)
+	for _, one := range all.served {
+		one.answer(api.Options{
+			App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(), Build: build(), Address: c.forPhones(listener.Addr()), Observe: figures.observe,
+		})
+	}
+	server := httpServer(way.Around(all.handler(c.Origin)), log)
 	server.TLSConfig = way.TLS
 	beside, err := c.serveRedirect(way, server.ErrorLog)
 	if err != nil {
 		return err
 	}
-	if err := c.announce(ctx, p, listener.Addr(), way); err != nil {
+	if err := c.announce(ctx, all, listener.Addr(), way); err != nil {
 		return err
 	}
 	var side sync.WaitGroup
@@ -143,36 +104,19 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	}()
 	side.Go(func() { beside(aside) })
 	side.Go(func() { figures.serve(aside) })
-	side.Go(func() { p.tidy(aside, log) })
-	side.Go(func() {
-		if err := p.store.SumRecords(aside); err != nil && aside.Err() == nil {
-			log.Warn("the records of an older version could not be added up; it goes on at the next start", "error", err)
-		}
-	})
-	// What two servers would only do twice, one of them does.
-	background := func(ctx context.Context) {
-		var all sync.WaitGroup
-		all.Go(func() { p.views.Keep(ctx, log) })
-		all.Go(func() { webhooks.Run(ctx) })
-		if backups != nil {
-			all.Go(func() { saver.keep(ctx) })
-		}
-		all.Wait()
-	}
-	if p.base == nil {
-		side.Go(func() { p.watch(aside, os.Stdout, log) })
-		side.Go(func() { background(aside) })
-	} else {
+	for _, one := range all.served {
 		side.Go(func() {
-			// The program ends, for whoever looks after it to start it again: unlike a file that is gone, the rows are there.
-			if err := p.lost(aside, nil); err != nil {
+			switch err := one.run(aside); {
+			case err == nil:
+			case all.endsWith(err):
+				// The program ends, for whoever looks after it to start it again: unlike a file that is gone, the rows are there.
 				giveUp(err)
+			default:
+				one.log.Error("the nursery takes no more notes here; the others go on", "error", err)
 			}
 		})
-		side.Go(func() { p.base.Lead(aside, background) })
-		side.Go(func() { shared.run(aside, log) })
 	}
-	err = run(ctx, server, listener, hub)
+	err = run(ctx, server, listener, all.hush)
 	if why := context.Cause(ctx); why != nil && !errors.Is(why, context.Canceled) {
 		err = errors.Join(err, why)
 	}
@@ -195,69 +139,8 @@ func httpServer(handler http.Handler, log *slog.Logger) *http.Server {
 	}
 }
 
-// backups is the place that backups go to, nil for none, and the keys that they are encrypted for.
-func (c *serveCommand) backups() (backup.Place, backup.Keys, error) {
-	if c.BackupTo != "" {
-		return c.place(c.BackupTo)
-	}
-	if c.BackupKey != "" {
-		return nil, nil, errors.New("--backup-key encrypts what goes to --backup-to; name that too")
-	}
-	return nil, nil, nil
-}
-
-// saver makes the backups of a running server, one at a time.
-type saver struct {
-	serve *serveCommand
-	parts *parts
-	to    backup.Place
-	keys  backup.Keys
-	log   *slog.Logger
-	mu    sync.Mutex
-}
-
-// now makes a backup and deletes older ones that are not to stay. One that was made is made, whether or not they could be deleted.
-func (s *saver) now(ctx context.Context) (backup.Made, error) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	made, err := backup.Save(ctx, s.parts.source, s.parts.store, s.to, s.keys, time.Now())
-	if err != nil {
-		return made, err
-	}
-	s.log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
-	c := s.serve
-	rule := backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths}
-	if _, err := backup.Prune(ctx, s.to, rule); err != nil && ctx.Err() == nil {
-		s.log.Error("older backups could not be deleted; that is tried again after the next backup", "error", err)
-	}
-	return made, nil
-}
-
-// keep makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
-// goes on, and the phones see by the watermark that their notes are not backed up.
-func (s *saver) keep(ctx context.Context) {
-	tick := time.NewTicker(max(s.serve.BackupEvery, time.Minute))
-	defer tick.Stop()
-	for {
-		if s.parts.store.Head() > s.parts.store.BackedUpTo() {
-			_, err := s.now(ctx)
-			if ctx.Err() != nil {
-				return
-			}
-			if err != nil {
-				s.log.Error("the backup failed", "error", err)
-			}
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-	}
-}
-
-// run serves until the context ends, then lets open requests finish.
-func run(ctx context.Context, server *http.Server, listener net.Listener, hub *live.Hub) error {
+// run serves until the context ends, then lets open requests finish; hush ends what is open for longer.
+func run(ctx context.Context, server *http.Server, listener net.Listener, hush func()) error {
 	ended := make(chan error, 1)
 	go func() {
 		if server.TLSConfig != nil {
@@ -271,7 +154,7 @@ func run(ctx context.Context, server *http.Server, listener net.Listener, hub *l
 		return err
 	case <-ctx.Done():
 	}
-	hub.Close()
+	hush()
 	limit, cancel := context.WithTimeout(context.WithoutCancel(ctx), graceful)
 	defer cancel()
 	err := server.Shutdown(limit)

@@ -1,7 +1,7 @@
 // Package access knows who may come in: paired devices with their tokens, one-time pairing codes, roles, and reading keys of other programs.
 //
 // A token is 256 random bits that only the device's cookie holds; this package keeps its SHA-256. Nothing in this package knows
-// HTTP, and nothing outside it sees a token's hash. The central type is Gate.
+// HTTP. The central type is Gate.
 package access
 
 import (

@@ -152,13 +152,7 @@ func New(o Options) http.Handler {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)
-	// Guesses are counted by where they come from. Whoever is connected can write what they like into X-Forwarded-For; so
-	// it is believed only of a proxy on this machine, and only where one was announced: the last address that no proxy
-	// of ours added counts.
-	e.IPExtractor = echo.ExtractIPDirect()
-	if len(o.Origins) > 0 {
-		e.IPExtractor = echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
-	}
+	e.IPExtractor = addressOf(o.Origins)
 	e.Use(briefID, middleware.RequestID(), s.logged, survive, s.headers, s.sameOrigin, s.upToDate)
 
 	for _, r := range slices.Concat(routes, hookRoutes) {
@@ -170,4 +164,13 @@ func New(o Options) http.Handler {
 	e.GET("/*", app)
 	e.HEAD("/*", app)
 	return e
+}
+
+// addressOf says where a request comes from: guesses are counted by it. Whoever is connected can write what they like into X-Forwarded-For; so
+// it is believed only of a proxy on this machine, and only where one was announced: the last address that no proxy of ours added counts.
+func addressOf(origins []string) echo.IPExtractor {
+	if len(origins) == 0 {
+		return echo.ExtractIPDirect()
+	}
+	return echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
 }

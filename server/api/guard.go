@@ -53,9 +53,12 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// upToDate asks Options.Before about requests of the api.
+// upToDate asks Options.Before about requests of the api, and answers those that no nursery takes.
 func (s *server) upToDate(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
+		if err := refused(c.Request().Context()); err != nil {
+			return err
+		}
 		if s.Before != nil && strings.HasPrefix(c.Request().URL.Path, "/api/") {
 			if err := s.Before(c.Request().Context()); err != nil {
 				return err

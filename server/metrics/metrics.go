@@ -34,8 +34,14 @@ type Metrics struct {
 	requests *prometheus.HistogramVec
 }
 
-// New makes the figures of a server. What read cannot find out is left out of that answer and logged.
-func New(build string, read func(context.Context) (Nursery, error), log *slog.Logger) *Metrics {
+// Source is a nursery whose figures are read. Name tells several apart, as the label "nursery"; it is "" where a server has one.
+type Source struct {
+	Name string
+	Read func(context.Context) (Nursery, error)
+}
+
+// New makes the figures of a server. What cannot be read of a nursery is left out of that answer and logged.
+func New(build string, log *slog.Logger, of ...Source) *Metrics {
 	m := &Metrics{
 		registry: prometheus.NewRegistry(),
 		requests: prometheus.NewHistogramVec(prometheus.HistogramOpts{
@@ -46,7 +52,14 @@ func New(build string, read func(context.Context) (Nursery, error), log *slog.Lo
 	built := prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 		Name: "bedwalk_build_info", Help: "Always 1; the label says what this program was built from.", ConstLabels: prometheus.Labels{"build": build},
 	}, func() float64 { return 1 })
-	m.registry.MustRegister(m.requests, built, nursery{read, log}, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m.registry.MustRegister(m.requests, built, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	for _, one := range of {
+		to, log := prometheus.Registerer(m.registry), log
+		if one.Name != "" {
+			to, log = prometheus.WrapRegistererWith(prometheus.Labels{"nursery": one.Name}, to), log.With("nursery", one.Name)
+		}
+		to.MustRegister(nursery{one.Read, log})
+	}
 	return m
 }
 

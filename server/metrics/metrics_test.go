@@ -37,7 +37,7 @@ func read(t *testing.T, m *Metrics) (text string, value func(name string) (float
 func TestPrometheusReadsTheFiguresAsTheyAre(t *testing.T) {
 	at := time.Unix(1_800_000_000, 0)
 	now := Nursery{Position: 22_344, BackedUpTo: 22_000, BackedUpAt: at, Quarantined: 3, Pending: 7, Paired: 9, Connected: 2, Bytes: 12_000_000}
-	m := New("b1", func(context.Context) (Nursery, error) { return now, nil }, slog.New(slog.NewTextHandler(io.Discard, nil)))
+	m := New("b1", slog.New(slog.NewTextHandler(io.Discard, nil)), Source{Read: func(context.Context) (Nursery, error) { return now, nil }})
 	_, value := read(t, m)
 	for name, want := range map[string]float64{
 		"bedwalk_position": 22_344, "bedwalk_backed_up_position": 22_000, "bedwalk_backup_timestamp_seconds": 1_800_000_000, "bedwalk_quarantined_notes": 3,
@@ -56,7 +56,7 @@ func TestPrometheusReadsTheFiguresAsTheyAre(t *testing.T) {
 
 func TestWhatCannotBeReadIsLeftOutAndLogged(t *testing.T) {
 	var log strings.Builder
-	m := New("b1", func(context.Context) (Nursery, error) { return Nursery{}, errors.New("disk is gone") }, slog.New(slog.NewTextHandler(&log, nil)))
+	m := New("b1", slog.New(slog.NewTextHandler(&log, nil)), Source{Read: func(context.Context) (Nursery, error) { return Nursery{}, errors.New("disk is gone") }})
 	if _, value := read(t, m); !strings.Contains(log.String(), "disk is gone") {
 		t.Errorf("the log says %q", log.String())
 	} else if _, found := value("bedwalk_position"); found {
@@ -65,7 +65,7 @@ func TestWhatCannotBeReadIsLeftOutAndLogged(t *testing.T) {
 }
 
 func TestRequestsOfStrangersMakeNoNewFigure(t *testing.T) {
-	m := New("b1", func(context.Context) (Nursery, error) { return Nursery{}, nil }, slog.New(slog.NewTextHandler(io.Discard, nil)))
+	m := New("b1", slog.New(slog.NewTextHandler(io.Discard, nil)), Source{Read: func(context.Context) (Nursery, error) { return Nursery{}, nil }})
 	for _, method := range []string{"GET", "BREW", "WHEN"} {
 		m.Observe(method, "", 404, time.Millisecond)
 	}

@@ -44,6 +44,33 @@ func URL(t interface {
 	return url
 }
 
+// Own is the address of a database of its own on the same PostgreSQL, for what goes through all nurseries of one.
+func Own(t interface {
+	Helper()
+	Skip(args ...any)
+	Fatal(args ...any)
+}) string {
+	t.Helper()
+	url := URL(t)
+	name := fmt.Sprintf("bedwalk_%d", sites.Add(1))
+	ctx := context.Background()
+	conn, err := pgx.Connect(ctx, strings.Replace(url, "user="+role, "user=postgres", 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(ctx)
+	if _, err := conn.Exec(ctx, fmt.Sprintf(newDatabase, name)); err != nil {
+		t.Fatal(err)
+	}
+	return strings.Replace(url, "postgres:///"+role, "postgres:///"+name, 1)
+}
+
+// role is whom Bedwalk comes as, and the name of the process's database.
+const role = "bedwalk"
+
+// newDatabase makes one that orders texts as people do, which Bedwalk must not go by.
+const newDatabase = "create database %s owner " + role + " template template0 encoding 'UTF8' locale_provider icu icu_locale 'en-US' locale 'C'"
+
 var sites atomic.Int64
 
 // Site is a name that no other test of this process has.
@@ -109,7 +136,7 @@ wait $postgres; cat "$folder/log"; rm -rf "$folder"; kill $watch`
 // alive is the shell's input. It is closed when the process ends, or before that if nothing held it.
 var alive io.WriteCloser
 
-// fill makes the database, owned by a role as an operator would make it. It orders texts as people do, which Bedwalk must not go by.
+// fill makes the database, owned by a role as an operator would make it.
 func fill(folder string, ended <-chan string) (string, error) {
 	ctx := context.Background()
 	address := "postgres:///%s?host=" + folder + "&user=%s"
@@ -125,14 +152,14 @@ func fill(folder string, ended <-chan string) (string, error) {
 	}
 	defer conn.Close(ctx)
 	for _, one := range []string{
-		"create role bedwalk login",
-		"create database bedwalk owner bedwalk template template0 encoding 'UTF8' locale_provider icu icu_locale 'en-US' locale 'C'",
+		"create role " + role + " login",
+		fmt.Sprintf(newDatabase, role),
 	} {
 		if _, err := conn.Exec(ctx, one); err != nil {
 			return "", fmt.Errorf("%s: %w", one, err)
 		}
 	}
-	return fmt.Sprintf(address, "bedwalk", "bedwalk"), nil
+	return fmt.Sprintf(address, role, role), nil
 }
 
 // binaries is the folder of the newest PostgreSQL here. Debian keeps its programs out of the path.

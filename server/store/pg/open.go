@@ -71,20 +71,30 @@ func Open(ctx context.Context, o Options) (d *DB, err error) {
 		}
 	}()
 	config.AfterConnect = d.onLine
-	if d.writer, err = pool(ctx, config, writers, idleLimit); err != nil {
+	if d.writer, err = ready(ctx, config, o.Beside); err != nil {
 		return d, err
-	}
-	if err := d.writer.AcquireFunc(ctx, func(conn *pgxpool.Conn) error { return examine(ctx, conn.Conn()) }); err != nil {
-		return d, opening(config.ConnConfig, err)
-	}
-	if err := migrate(ctx, d.writer, o.Beside); err != nil {
-		return d, opening(config.ConnConfig, err)
 	}
 	if err := d.find(ctx, o); err != nil {
 		return d, err
 	}
 	d.reader, err = pool(ctx, config, readers, readLimit)
 	return d, err
+}
+
+// ready is the writers' connections to a database that is fit for Bedwalk and has the newest tables. They are there to be closed with some errors, too.
+func ready(ctx context.Context, config *pgxpool.Config, beside bool) (*pgxpool.Pool, error) {
+	to, err := pool(ctx, config, writers, idleLimit)
+	if err != nil {
+		return nil, err
+	}
+	err = to.AcquireFunc(ctx, func(conn *pgxpool.Conn) error { return examine(ctx, conn.Conn()) })
+	if err == nil {
+		err = migrate(ctx, to, beside)
+	}
+	if err != nil {
+		return to, opening(config.ConnConfig, err)
+	}
+	return to, nil
 }
 
 // prepare sets what every connection of Bedwalk has.
@@ -232,6 +242,9 @@ var (
 
 var errNoNursery = fmt.Errorf("%w: there is no nursery in it yet; see the address, or begin one with bedwalk serve --store", ErrNoSite)
 
+// newSite makes a site of a name, where there is none.
+const newSite = "insert into sites (name) values ($1) on conflict (name) do nothing"
+
 // find finds the site, or makes it.
 func (d *DB) find(ctx context.Context, o Options) error {
 	rows, err := d.writer.Query(ctx, "select name from sites order by name")
@@ -259,7 +272,7 @@ func (d *DB) find(ctx context.Context, o Options) error {
 	}
 	// The row is read by a statement of its own, which sees one that another server has just made.
 	if !slices.Contains(names, d.name) {
-		if _, err := d.writer.Exec(ctx, "insert into sites (name) values ($1) on conflict (name) do nothing", spell(d.name)); err != nil {
+		if _, err := d.writer.Exec(ctx, newSite, spell(d.name)); err != nil {
 			return Explain(err)
 		}
 	}

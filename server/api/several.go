@@ -1,0 +1,239 @@
+package api
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+)
+
+// Nursery is one of several at one address, with an api of its own.
+type Nursery struct {
+	Name string
+	// Handler is what New made for it, nil where it could not be opened.
+	Handler http.Handler
+	Gate    *access.Gate
+	// Present is nil while the nursery is where it was opened, Ready while it takes notes.
+	Present func() error
+	Ready   func(ctx context.Context) error
+}
+
+// Several are nurseries at one address. A request says by its token, its pairing code or its reading key which of them it is for, and gets there as if that one were
+// alone: what it may do there is decided there.
+type Several struct {
+	// Nurseries are by the numbers that Open gives; Front is which of them answers what is of no nursery, in this order.
+	Nurseries map[int32]Nursery
+	Front     []int32
+	// Open gives the numbers of the nurseries that a hash opens.
+	Open func(ctx context.Context, hash [32]byte) ([]int32, error)
+	// Origins are Options.Origins.
+	Origins []string
+}
+
+// Errors of a request that is for no nursery, or for more than one.
+var (
+	ErrNotServed = schema.NewProblem(http.StatusServiceUnavailable, "nursery_away", "This nursery is not served at the moment, though others at this address are.",
+		"The phone keeps its notes and sends again by itself. At the server, its terminal and log say why the nursery was not opened.")
+	ErrTwoNurseries = schema.NewProblem(http.StatusServiceUnavailable, "two_nurseries", "This phone is known to two nurseries here, one of which is a copy of the other, so that nobody can say which it means.",
+		"At the server, serve the right one alone, with --site and its name. The phone keeps its notes meanwhile.")
+	ErrOtherNursery = schema.NewProblem(http.StatusConflict, "other_nursery", "This code is of another nursery than the one that this phone belongs to.",
+		"Use another phone for it, or another browser or profile on this one. To change nurseries, see that all notes were sent, then delete this site's data in the browser.")
+)
+
+// severally is a Several that serves.
+type severally struct {
+	Several
+	from func(*http.Request) string
+
+	mu sync.Mutex
+	// opened are tokens and keys with the one nursery that each opens: a token opens no other later.
+	opened map[[32]byte]int32
+}
+
+// mostOpened bounds what is remembered.
+const mostOpened = 20000
+
+// Handler answers for all of them.
+func (o Several) Handler() http.Handler {
+	return &severally{Several: o, from: addressOf(o.Origins), opened: map[[32]byte]int32{}}
+}
+
+// ServeHTTP is http.Handler's.
+func (s *severally) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	to, err := s.pick(r)
+	if err != nil {
+		// The one in front says so, with its headers and in its log.
+		r = r.WithContext(context.WithValue(r.Context(), refusal{}, err))
+	}
+	to.ServeHTTP(w, r)
+}
+
+// refusal is the key in a request's context of an error that answers it.
+type refusal struct{}
+
+func refused(ctx context.Context) error {
+	err, _ := ctx.Value(refusal{}).(error)
+	return err
+}
+
+// pick gives the nursery that a request is for, the one in front where it is for none. With an error it is the one in front too.
+func (s *severally) pick(r *http.Request) (http.Handler, error) {
+	front := s.front()
+	isReady := r.URL.Path == "/readyz"
+	if !isReady && !strings.HasPrefix(r.URL.Path, "/api/") {
+		return front.Handler, nil
+	}
+	var mine []int32
+	hash, shows := credential(r)
+	if shows {
+		var err error
+		if mine, err = s.behind(r.Context(), hash); err != nil {
+			return front.Handler, err
+		}
+	}
+	pairs := r.Method == http.MethodPost && r.URL.Path == "/api/pair"
+	switch {
+	case pairs:
+		theirs, err := s.invited(r, front)
+		if err != nil || len(theirs) == 0 {
+			return front.Handler, err
+		}
+		if len(mine) > 0 && !slices.ContainsFunc(mine, func(n int32) bool { return slices.Contains(theirs, n) }) {
+			front.Gate.Guessed(s.from(r))
+			return front.Handler, ErrOtherNursery
+		}
+		mine = theirs
+	case isReady && !shows:
+		return s.ready(r.Context(), front)
+	}
+	if len(mine) == 0 {
+		return front.Handler, nil
+	}
+	to, err := s.only(mine)
+	if err != nil {
+		if pairs {
+			// Otherwise a right code would be answered by something that a wrong one is not, and no guess counted.
+			front.Gate.Guessed(s.from(r))
+		}
+		return front.Handler, err
+	}
+	return to, nil
+}
+
+// front is the first nursery that is where it was opened, or the first.
+func (s *severally) front() Nursery {
+	for _, n := range s.Front {
+		if one := s.Nurseries[n]; one.Present() == nil {
+			return one
+		}
+	}
+	return s.Nurseries[s.Front[0]]
+}
+
+// invited are the nurseries that the pairing code in a request opens, none where it is for the one in front to say what is wrong with it.
+func (s *severally) invited(r *http.Request, front Nursery) ([]int32, error) {
+	hash, ok := access.CodeDoor(codeOf(r))
+	if !ok || !front.Gate.MayGuess(s.from(r)) {
+		return nil, nil
+	}
+	return s.Open(r.Context(), hash)
+}
+
+// ready is a nursery that takes notes: while one does, the server is ready. The error says why none does.
+func (s *severally) ready(ctx context.Context, front Nursery) (http.Handler, error) {
+	var why error
+	for _, n := range s.Front {
+		one := s.Nurseries[n]
+		bad := one.Ready(ctx)
+		if bad == nil {
+			return one.Handler, nil
+		}
+		why = errors.Join(why, bad)
+	}
+	return front.Handler, why
+}
+
+// behind are the nurseries that a token or a key opens.
+func (s *severally) behind(ctx context.Context, hash [32]byte) ([]int32, error) {
+	s.mu.Lock()
+	known, ok := s.opened[hash]
+	s.mu.Unlock()
+	if ok {
+		return []int32{known}, nil
+	}
+	found, err := s.Open(ctx, hash)
+	if err != nil || len(found) != 1 {
+		return found, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(s.opened) >= mostOpened {
+		clear(s.opened)
+	}
+	s.opened[hash] = found[0]
+	return found, nil
+}
+
+// only is the one of some nurseries that is served. The errors are ErrNotServed and ErrTwoNurseries.
+func (s *severally) only(some []int32) (http.Handler, error) {
+	var one http.Handler
+	for _, n := range some {
+		switch h := s.Nurseries[n].Handler; {
+		case h == nil:
+		case one != nil:
+			return nil, ErrTwoNurseries
+		default:
+			one = h
+		}
+	}
+	if one == nil {
+		return nil, ErrNotServed
+	}
+	return one, nil
+}
+
+// credential is the hash of what a request shows, in the order in which its nursery will look: a reading key in the address, the cookie, a reading key in a header.
+func credential(r *http.Request) ([32]byte, bool) {
+	if key := r.URL.Query().Get("key"); access.IsKey(key) {
+		return access.KeyDoor(key)
+	}
+	if cookie, err := r.Cookie(cookieName); err == nil {
+		return access.TokenDoor(cookie.Value)
+	}
+	return access.KeyDoor(keyInHeader(r))
+}
+
+// mostCode is how many bytes of a request to pair are read for its code; one has some hundred.
+const mostCode = 64 << 10
+
+// codeOf reads the pairing code in a request's body, "" where there is none, and leaves the body to be read again. Where the body fails, it does so again.
+func codeOf(r *http.Request) string {
+	begins, err := io.ReadAll(io.LimitReader(r.Body, mostCode))
+	r.Body = struct {
+		io.Reader
+		io.Closer
+	}{io.MultiReader(bytes.NewReader(begins), r.Body), r.Body}
+	if r.Header.Get("Content-Encoding") == "gzip" && err == nil {
+		unzip, bad := gzip.NewReader(bytes.NewReader(begins))
+		if bad != nil {
+			return ""
+		}
+		begins, err = io.ReadAll(io.LimitReader(unzip, mostCode))
+	}
+	var ask struct {
+		Code string `json:"code"`
+	}
+	if err != nil || json.Unmarshal(begins, &ask) != nil {
+		return ""
+	}
+	return ask.Code
+}

@@ -1,0 +1,169 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"bedwalk/server/access"
+	"bedwalk/server/api"
+	"bedwalk/server/backup"
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+	"bedwalk/server/metrics"
+	"bedwalk/server/store/pg"
+)
+
+// nurseries are those that this server answers for: one, or with --all-sites every one of a database.
+type nurseries struct {
+	served []*served
+	// What follows is for several: doors is nil for one.
+	doors *pg.Doors
+	hold  *db.Hold
+	// sites are the numbers of served, in the same order; away are the nurseries that could not be opened, by their numbers.
+	sites []int32
+	away  map[int32]error
+}
+
+// openAll opens what is to be served. Of several, one that cannot be opened does not keep the others.
+func (c *serveCommand) openAll(ctx context.Context, log *slog.Logger) (n *nurseries, err error) {
+	n = &nurseries{away: map[int32]error{}}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, n.Close())
+		}
+	}()
+	if !c.AllSites {
+		p, err := open(ctx, c.nurseryFlag, "serve", c.NewSite, c.StartEmpty)
+		if errors.Is(err, pg.ErrWhichSite) {
+			err = fmt.Errorf("%w, or serve all of them with --all-sites", err)
+		}
+		if err != nil {
+			return n, err
+		}
+		one, err := c.serve(p, "", log)
+		if err != nil {
+			return n, errors.Join(err, p.Close())
+		}
+		n.served = append(n.served, one)
+		return n, nil
+	}
+	if err := forSeveral(c.Data); err != nil {
+		return n, err
+	}
+	if n.hold, err = holdFolder(c.Data, "serve"); err != nil {
+		return n, err
+	}
+	if n.doors, err = pg.OpenDoors(ctx, pg.Options{URL: c.Store, Site: c.Site, New: c.NewSite}); err != nil {
+		return n, fmt.Errorf("--store: %w", err)
+	}
+	for _, site := range n.doors.Sites {
+		if err := n.add(ctx, c, site, log); err != nil {
+			n.away[site.Site] = err
+			log.Error("a nursery could not be opened, and the others are served without it", "nursery", site.Name, "error", err)
+			fmt.Fprintf(os.Stderr, "NOT SERVED: %s. %v\n", site.Name, ofDisk(err))
+		}
+	}
+	if len(n.served) == 0 {
+		return n, errors.New("none of the nurseries in the database could be opened; see above what stands against each")
+	}
+	return n, nil
+}
+
+// add opens a nursery of several.
+func (n *nurseries) add(ctx context.Context, c *serveCommand, site pg.Known, log *slog.Logger) error {
+	at := c.nurseryFlag
+	at.Site, at.Data = site.Name, filepath.Join(c.Data, folderOf(site))
+	p, err := open(ctx, at, "serve", false, false)
+	if err != nil {
+		return err
+	}
+	one, err := c.serve(p, folderOf(site), log.With("nursery", site.Name))
+	if err != nil {
+		return errors.Join(err, p.Close())
+	}
+	if len(n.served) > 0 {
+		p.gate.ShareGuesses(n.served[0].parts.gate)
+	}
+	n.served, n.sites = append(n.served, one), append(n.sites, site.Site)
+	return nil
+}
+
+// unplain is what a name has that not every disk and bucket takes.
+var unplain = regexp.MustCompile(`[^a-z0-9]+`)
+
+// folderOf is what the folder of a nursery is called: its number, which no other has, and of its name what any disk takes.
+func folderOf(site pg.Known) string {
+	const most = 40
+	plain := strings.Trim(unplain.ReplaceAllString(strings.ToLower(site.Name), "-"), "-")
+	return strings.Trim(fmt.Sprintf("%d-%s", site.Site, plain[:min(len(plain), most)]), "-")
+}
+
+// forSeveral refuses a folder that has what goes with one nursery: served from a folder of another name it would miss its pictures, and let revoked phones in
+// after the database was put back.
+func forSeveral(data string) error {
+	for _, name := range []string{db.File, backup.PhotosDir, access.RevokedFile, journal.SidecarFile} {
+		if _, err := os.Stat(filepath.Join(data, name)); err == nil {
+			return fmt.Errorf("%s belongs to one nursery (it has %s): name another folder for several with --data; the first start with it says which folder of it each nursery has, "+
+				"and what is in %s goes into that one while nothing is served", data, name, data)
+		} else if !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return nil
+}
+
+// handler answers for all of them.
+func (n *nurseries) handler(origins []string) http.Handler {
+	if n.doors == nil {
+		return n.served[0].handler
+	}
+	all := api.Several{Nurseries: map[int32]api.Nursery{}, Front: n.sites, Open: n.doors.Open, Origins: origins}
+	for i, one := range n.served {
+		all.Nurseries[n.sites[i]] = api.Nursery{Handler: one.handler, Gate: one.parts.gate, Present: one.parts.Present, Ready: one.parts.store.Ready}
+	}
+	return all.Handler()
+}
+
+// sources are what the figures are read from.
+func (n *nurseries) sources() (all []metrics.Source) {
+	for _, one := range n.served {
+		source := metrics.Source{Read: one.figures}
+		if n.doors != nil {
+			source.Name = one.parts.base.Name()
+		}
+		all = append(all, source)
+	}
+	return all
+}
+
+// endsWith is true where the program is to end because of what a nursery was lost by. Of several, one that was moved away leaves the others as they are; a
+// database that was set back is another for all of them.
+func (n *nurseries) endsWith(lost error) bool {
+	return n.doors == nil || errors.Is(lost, pg.ErrSetBack)
+}
+
+// hush ends the connections by which pages and apps hear of news.
+func (n *nurseries) hush() {
+	for _, one := range n.served {
+		one.hub.Close()
+	}
+}
+
+// Close closes what is open.
+func (n *nurseries) Close() (err error) {
+	for _, one := range n.served {
+		err = errors.Join(err, one.parts.Close())
+	}
+	if n.doors != nil {
+		n.doors.Close()
+	}
+	return errors.Join(err, n.hold.Release())
+}
