@@ -5,6 +5,7 @@ import type { Observation } from '../../../../../schema/types';
 import { appWords } from '../../../words';
 import { answerWith, type Card } from './card';
 import { Cover, Life, Scratch, Severity, Shoot } from './Drawings';
+import { unlessSecond } from './secondTap';
 
 interface PickProps<V> {
   question: string;
@@ -28,7 +29,7 @@ function Pick<V extends string | number>({ question, options, value, columns, on
             class={`button picture ${option.value === value ? 'on' : ''}`}
             aria-pressed={option.value === value}
             aria-label={option.said}
-            onClick={() => onPick(option.value)}
+            onClick={unlessSecond(question, () => onPick(option.value))}
           >
             {option.picture}
             <span>{option.label}</span>
@@ -93,7 +94,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
           aria-label={
             scratch ? words.answered(words.scratchCard, appWords.value.common.scratch[scratch]) : words.scratchCard
           }
-          onClick={() => setStep('scratch')}
+          onClick={unlessSecond(words.life, () => setStep('scratch'))}
         >
           <Scratch kind={scratch ?? 'firm_white'} size={64} />
           <span>{scratch ? words.scratchShort[scratch] : words.scratchCard}</span>
@@ -128,22 +129,24 @@ export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void })
   const words = walkWords.value;
   const { chlorosis, severity, soft_flush: soft } = now.now;
   const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
+  const isHowMuch = asks === 'much' && chlorosis !== undefined && chlorosis !== 'none';
+  const question = isHowMuch ? words.howMuch : words.which;
   const flush = (
     <button
       type="button"
       class={`button walk flush ${soft ? 'on' : ''}`}
       aria-pressed={soft === true}
-      onClick={() => answerWith({ soft_flush: soft === true ? undefined : true })}
+      onClick={unlessSecond(question, () => answerWith({ soft_flush: soft === true ? undefined : true }))}
     >
       <span>{words.softFlush}</span>
       <span class="small">{words.softFlushHint}</span>
     </button>
   );
-  if (asks === 'much' && chlorosis !== undefined && chlorosis !== 'none') {
+  if (isHowMuch) {
     return (
       <div>
         <Pick
-          question={words.howMuch}
+          question={question}
           columns={4}
           value={severity}
           options={[1, 2, 3, 4].map((value) => ({
@@ -155,7 +158,7 @@ export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void })
           onPick={(value) => answerWith({ severity: value })}
         />
         <div class="none-row">
-          <button type="button" class="button walk none" onClick={() => ask('which')}>
+          <button type="button" class="button walk none" onClick={unlessSecond(question, () => ask('which'))}>
             {words.otherLeaves}
           </button>
         </div>
@@ -176,7 +179,7 @@ export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void })
   return (
     <div>
       <Pick
-        question={words.which}
+        question={question}
         columns={3}
         value={chlorosis}
         options={(['young', 'old', 'whole'] as const).map((value) => ({
@@ -190,7 +193,7 @@ export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void })
       {isSaidBelow ? (
         <div class="flush-row">
           {flush}
-          <button type="button" class="button walk soft" onClick={onNotSeen}>
+          <button type="button" class="button walk soft" onClick={unlessSecond(question, onNotSeen)}>
             {appWords.value.common.notSeen}
           </button>
         </div>
@@ -201,7 +204,7 @@ export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void })
               type="button"
               class={`button walk none ${chlorosis === 'none' ? 'on' : ''}`}
               aria-pressed={chlorosis === 'none'}
-              onClick={() => which('none')}
+              onClick={unlessSecond(question, () => which('none'))}
             >
               {words.whichNames.none}
             </button>

@@ -3,6 +3,7 @@ import { walkWords } from '../../../words/rooms';
 import { say } from '../../../parts/Toast';
 import { keyOf, press, type Key, type Room } from '../../../parts/keys';
 import { appWords } from '../../../words';
+import { unlessSecond } from './secondTap';
 
 /** Where digits come from: the keys on the screen, or a keyboard, which on a phone is nearly always a caliper. */
 export type Hand = 'thumb' | 'keyboard';
@@ -91,7 +92,7 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
         class={`button key soft ${key.on ? 'on' : ''} ${key.goes ? 'goes' : ''}`}
         aria-pressed={key.on}
         disabled={key.disabled}
-        onClick={key.press}
+        onClick={unlessSecond(of, key.press)}
       >
         {key.said === undefined ? (
           key.label
