@@ -131,7 +131,6 @@ export const tasks = {
     saveDay: 'Done on this day',
     closed: 'closed',
     more: (count: number) => `Show ${count} more`,
-    unsent: 'Will be sent when in range.',
     undo: (work: string) => `Undo: ${work}`,
     button: (work: string) => `${work}: done`,
     openForm: (work: string) => `${work}: open the form`,

@@ -132,7 +132,6 @@ export const tasks: typeof english = {
     saveDay: 'Hecho ese día',
     closed: 'cerrada',
     more: (count) => `Mostrar ${count} más`,
-    unsent: 'Se envía cuando haya señal.',
     undo: (work) => `Deshacer: ${work}`,
     button: (work) => `${work}: hecho`,
     openForm: (work) => `${work}: abrir el formulario`,

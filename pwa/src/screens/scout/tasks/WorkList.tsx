@@ -12,6 +12,7 @@ import { StepCautions } from '../../../parts/Caution';
 import { Title } from '../../../router';
 import { me, online, queue } from '../../../state';
 import { unsay } from '../../../parts/Toast';
+import { whenSent } from '../sending';
 import { refresh, useOnce, WORK } from '../../../views/views';
 import { appWords } from '../../../words';
 import { day, untilWhen } from '../../../words/format';
@@ -197,7 +198,7 @@ function Foot({ said, undo }: { said: string; undo: () => Promise<boolean> }) {
     <div class="undofoot" role="status">
       <p>
         {said}
-        {queue.value.pending > 0 && <span class="small quiet">{supervisorWords.value.tasks.list.unsent}</span>}
+        {queue.value.pending > 0 && <span class="small quiet">{whenSent()}</span>}
       </p>
       <Button size="walk" onClick={() => void takeBack()}>
         {appWords.value.common.undo}
