@@ -70,6 +70,23 @@ test('a walk under way stands beside the last whole one, which still says how th
   });
 });
 
+test('a walk that was ended before it had seen what it asked for is not a finished one, however many pots count', async () => {
+  const { phone, briefs, looksAt } = await bedWithWalk();
+  briefs.startBriefs();
+  const ends = (of: string, why: 'planned' | 'stopped') => phone.write.note('walk_end', { walk: of, bed, why });
+  const isSaid = (said: object) => vi.waitFor(() => expect(briefs.briefs.value.get(bed)).toMatchObject(said), 20_000);
+  for (let i = 0; i < 5; i++) await looksAt(40 + i);
+  await isSaid({ whole: null, unfinished: { about: 8 } });
+  await ends(walk, 'stopped');
+  // Five are enough to show a number, and its plan wanted eight.
+  await isSaid({ whole: {}, seen: 5, unfinished: { about: 8 } });
+  const next = '4'.repeat(32);
+  await phone.write.note('walk', { walk: next, bed, seed: 2, planned: 5 });
+  for (let i = 0; i < 5; i++) await phone.write.note('observation', { walk: next, bed, lot, buds: 45 });
+  await ends(next, 'planned');
+  await isSaid({ walk: next, unfinished: null });
+});
+
 test('a bed whose walk is just being scored is not taken for one that nobody walked', async () => {
   const { briefs, looksAt } = await bedWithWalk();
   const release = briefs.holdBriefs();

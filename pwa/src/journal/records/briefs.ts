@@ -3,11 +3,13 @@
  * two frames, only for beds whose walks or pots have changed.
  */
 import { signal } from '@preact/signals-core';
+import type { BedScore } from '../../../../schema/types';
 import { isWhole } from '../../../../sync/bed/due';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
 import { allBetween } from '../store/pages';
 import { whenIdle } from '../store/pause';
+import { aboutOf } from './about';
 import { potsOfWalk } from './read';
 import type { Brief } from '../store/shape';
 import { walkedBeds, walksOf, type WalkRow } from './walks';
@@ -59,9 +61,9 @@ export function startBriefs(): void {
   void work();
 }
 
-/** False for what an earlier build kept: it does not say which walk was whole, or what the tests made of it. */
-function isKnown({ whole }: Brief): boolean {
-  return whole === null || whole?.roots !== undefined;
+/** False for what an earlier build kept: it does not say which walk was whole, what the tests made of it, or whether it was finished. */
+function isKnown({ whole, unfinished }: Brief): boolean {
+  return unfinished !== undefined && (whole === null || whole?.roots !== undefined);
 }
 
 /** A bed's walks, newest first. A second look is for comparing scouts and says nothing new about the bed. */
@@ -125,6 +127,7 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
       few: score.too_few_pots || !whole,
       seen: score.seen,
       limitingTrait: score.limiting_trait ?? '',
+      unfinished: unfinishedOf(walk, score, whole),
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };
@@ -136,4 +139,16 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
   if (brief && inProgress) brief.inProgress = inProgress;
   if (brief) await (await base()).put('briefs', brief);
   return brief;
+}
+
+/** What a walk was left short of: by its end's own word, or while it has none by the rule that it ends by. */
+function unfinishedOf(
+  { id, open, end }: WalkRow,
+  { stop, seen }: BedScore,
+  isWhole: boolean,
+): { about: number } | null {
+  const isMore = stop.verdict === 'more';
+  if (isWhole && (end ? end.why !== 'stopped' : !isMore)) return null;
+  if (isMore) return { about: aboutOf(id, seen, stop.more) };
+  return { about: stop.verdict === 'minimum' ? Math.max(open?.planned ?? 0, seen + stop.more) : 0 };
 }

@@ -202,6 +202,11 @@ export interface Brief {
   few: boolean;
   seen: number;
   limitingTrait: string;
+  /**
+   * Set where the walk was left before it had seen what it asked for: about how many pots in all that was, 0 where no number stands for it.
+   * Null where it had; absent in what an earlier build kept.
+   */
+  unfinished?: { about: number } | null;
   /** A walk newer than `walk` that was not ended. */
   inProgress?: { walk: string; at: number; seen: number; planned: number };
   /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */

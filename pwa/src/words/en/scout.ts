@@ -52,6 +52,8 @@ export const scout = {
     chlorosis: (day: string) => `chlorosis seen ${day}`,
     roots: (day: string) => `root rot seen ${day}`,
     recent: (ago: string) => `walked ${ago}`,
+    part: (seen: number, about: number, ago: string) =>
+      `${about > seen ? `${seen} of about ${pots(about)}` : pots(seen)} checked ${ago}, not finished`,
     away: 'its notes are not here yet',
   },
 

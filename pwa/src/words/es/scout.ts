@@ -54,6 +54,8 @@ export const scout = {
     chlorosis: (day: string) => `clorosis vista ${day}`,
     roots: (day: string) => `pudrición de raíz vista ${day}`,
     recent: (ago: string) => `recorrida ${ago}`,
+    part: (seen: number, about: number, ago: string) =>
+      `${about > seen ? `${seen} de unas ${pots(about)} revisadas` : `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`} ${ago}, sin terminar`,
     away: 'sus notas aún no están aquí',
   },
 

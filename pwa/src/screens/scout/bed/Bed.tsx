@@ -21,7 +21,7 @@ import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { beds, lots, people, stock, type Plain } from '../../../journal/records/registers';
 import { walks, walksOf } from '../../../journal/records/walks';
 import { Bar } from '../Bar';
-import { plannedFor, startWalk } from '../walk/course';
+import { plannedFor, startWalk, useCourse } from '../walk/course';
 import { isPast, openWalk } from '../walk/openWalks';
 import { isAskedAgain } from '../walk/rounds';
 import { Shut } from '../Shut';
@@ -156,7 +156,11 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
   return (
     <section>
       <h2>{words.lastWalk}</h2>
-      <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
+      <p class="small quiet">
+        {last.unfinished
+          ? appWords.value.scout.why.part(last.seen, last.unfinished.about, ago(last.lastWalkAt))
+          : words.seenBy(last.seen, ago(last.lastWalkAt))}
+      </p>
       <InProgress brief={last} />
       {last.whole === null ? (
         <p>{briefingWords.value.briefing.part}</p>
@@ -210,13 +214,14 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
 /** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
 function InProgress({ brief: { inProgress } }: { brief: Brief }) {
   const walk = walks.value.get(inProgress?.walk ?? '');
+  // The number that the walk itself says.
+  const course = useCourse(inProgress?.walk);
   if (!inProgress || !walk || isPast(walk)) return null;
   const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
-  return (
-    <p class="underway">
-      {briefingWords.value.briefing.walking(inProgress.seen, inProgress.planned, name, ago(inProgress.at))}
-    </p>
-  );
+  const [seen, about] = course
+    ? [course.standing.length, course.about]
+    : ([inProgress.seen, inProgress.planned] as const);
+  return <p class="underway">{briefingWords.value.briefing.walking(seen, about, name, ago(inProgress.at))}</p>;
 }
 
 /** Starts or goes on with a walk; a bed under an entry interval is not offered. */
@@ -229,7 +234,7 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   const start = async () => {
     setBusy(true);
     try {
-      go(`/walk/${await startWalk(bed)}`);
+      go(`/walk/${await startWalk(bed, planned)}`);
     } catch (error) {
       sayNotSaved(error);
       setBusy(false);

@@ -17,7 +17,7 @@ import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
 import { closedNow } from '../closed';
-import { nameOfBed, nameOfHouse } from '../../../words/names';
+import { nameOfBed, nameOfCrop, nameOfHouse } from '../../../words/names';
 import { isPast, openWalks } from '../walk/openWalks';
 import { Access, QueueLine } from '../QueueLine';
 import { MyTasks } from './MyTasks';
@@ -228,7 +228,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
         <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
           <Link to={`/bed/${line.bed}`}>
             <span>
-              <b>{nameOfBed(line.bed)}</b> <span class="small quiet">{line.crops.join(', ')}</span>
+              <b>{nameOfBed(line.bed)}</b> <span class="small quiet">{line.crops.map(nameOfCrop).join(', ')}</span>
               <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
                 {why(line)}
               </span>
@@ -269,13 +269,15 @@ function why(line: BedLine): string {
     .join(' · ');
 }
 
-function reason({ due, days, last }: BedLine): string {
+function reason({ due, days, last, brief }: BedLine): string {
   const words = appWords.value.scout.why;
-  if (due === 'never') return words.never;
+  const part = brief?.unfinished && words.part(brief.seen, brief.unfinished.about, ago(last));
+  // Due as if nobody had been there: but a walk was begun, today.
+  if (due === 'never') return part || words.never;
   if (due === 'days') return words.days(days);
   if (due === 'chlorosis') return words.chlorosis(ago(last));
   if (due === 'roots') return words.roots(ago(last));
   if (due === 'pending') return '';
   if (due === 'away') return words.away;
-  return words.recent(ago(last));
+  return part || words.recent(ago(last));
 }

@@ -53,7 +53,7 @@ test('of a bed whose last walk also saw a lot that was shipped long ago nothing 
   await vi.waitFor(() => expect([isLacking(WEST_BED), isLacking(EAST_BED)]).toEqual([true, false]));
   const { briefs } = await import('../../../journal/records/briefs');
   const said = (lastWalkAt: number) =>
-    (briefs.value = new Map([[WEST_BED, { bed: WEST_BED, lastWalkAt, whole: null } as never]]));
+    (briefs.value = new Map([[WEST_BED, { bed: WEST_BED, lastWalkAt, whole: null, unfinished: null } as never]]));
   await (await import('../../../journal/inbox/arriving')).followArriving();
   said(partialWalk(WEST_BED));
   const line = bedLines(nursery.now()).find(({ bed }) => bed === WEST_BED);
