@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import { cropKey } from '../../../sync/bed/crop';
 import { lots, profiles } from '../journal/records/registers';
+import { nameOfCrop } from '../words/names';
 import { workWords } from '../words/rooms';
 import { PickField, TextField } from './fields';
 import type { Field } from './form';
@@ -41,7 +42,10 @@ export function CropField(props: Field & { label: string }) {
         <PickField
           {...props}
           {...(writes ? { answer: {} } : {})}
-          options={[...known, OTHER].map((value) => ({ value, label: value === OTHER ? words.otherCrop : value }))}
+          options={[...known, OTHER].map((value) => ({
+            value,
+            label: value === OTHER ? words.otherCrop : nameOfCrop(value),
+          }))}
           typed={writes ? OTHER : typed}
           onType={choose}
         />

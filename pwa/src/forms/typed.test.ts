@@ -47,7 +47,7 @@ describe('what is typed beyond a limit is named with its limit and what to do', 
     await speak('es');
     units.value = { length: 'in', temperature: 'F', volume: 'gal' };
     expect(pot('65').problem).toContain('65 no está entre 1');
-    expect(pot('65').problem).toContain('in');
+    expect(pot('65').problem).toContain('pulg');
   });
 
   test('pH 52 and 100 °C', () => {

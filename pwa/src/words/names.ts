@@ -1,4 +1,5 @@
 /** How beds and lots are called, out of the records on the phone. */
+import { cropKey } from '../../../sync/bed/crop';
 import { beds, houses, lots } from '../journal/records/registers';
 import { appWords } from '.';
 
@@ -20,4 +21,9 @@ export function nameOfLot(id: string): string {
 /** A lot by its tag and cultivar, as a record or a page of the server has them. */
 export function lotLine({ tag = '', cultivar = '' }: { tag?: string; cultivar?: string }): string {
   return appWords.value.scout.lotLine(tag, cultivar);
+}
+
+/** A crop as it is shown: the two that everybody writes alike by their trade name in the language on the screen, others as the grower wrote them. */
+export function nameOfCrop(crop: string): string {
+  return appWords.value.common.crops[cropKey(crop)] ?? crop;
 }

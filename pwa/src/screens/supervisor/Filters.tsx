@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { cropKey } from '../../../../sync/bed/crop';
 import { Button } from '../../parts/Button';
 import { supervisorWords } from '../../words/supervisor';
+import { nameOfCrop } from '../../words/names';
 
 export function Filters({ count, children }: { count: string; children: ComponentChildren }) {
   return (
@@ -44,7 +45,7 @@ interface CropPickProps {
 /** The crops of a list by their keys, after one choice for all of them. */
 export function CropPick({ crops, value, onPick }: CropPickProps) {
   const words = supervisorWords.value.pages.overview;
-  const known = new Map(crops.filter(Boolean).map((crop) => [cropKey(crop), crop]));
+  const known = new Map(crops.filter(Boolean).map((crop) => [cropKey(crop), nameOfCrop(crop)]));
   const options = [...known]
     .map(([key, label]) => ({ value: key, label }))
     .sort((a, b) => a.label.localeCompare(b.label));

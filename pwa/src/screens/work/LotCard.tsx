@@ -11,7 +11,7 @@ import { workWords } from '../../words/rooms';
 import { Picture } from './photo/Picture';
 import { addressOf, onlyBed, standing, stretchesOf, stretchName } from '../../forms/place';
 import { gettingRecords } from '../../words/arriving';
-import { nameOfBed, nameOfLot } from '../../words/names';
+import { nameOfBed, nameOfCrop, nameOfLot } from '../../words/names';
 import { withSign } from '../../forms/typed';
 import { isLotHere, LotNotHere } from '../../parts/NotHere';
 import '../../style/work.css';
@@ -55,7 +55,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
   return (
     <main class="scout work with-foot">
       <Title text={nameOfLot(id)} />
-      <p class="quiet where">{lot.crop}</p>
+      <p class="quiet where">{nameOfCrop(lot.crop ?? '')}</p>
       {getting && <p class="quiet">{getting}</p>}
       <LotNotHere lot={id} on={on} />
       <dl class="shares">

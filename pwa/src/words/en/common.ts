@@ -62,10 +62,15 @@ export const common = {
   untilTime: (time: string) => time,
   untilDay: (day: string, time: string) => `${day} at ${time}`,
 
+  /** Crops by their keys that have another name in this language. */
+  crops: {} as { [key: string]: string | undefined },
+
   metre: 'm',
   foot: 'ft',
   centimetre: 'cm',
   inch: 'in',
+  /** Where hardly a letter fits. */
+  inchShort: 'in',
   litre: 'L',
   // The imperial gallon is a fifth larger.
   gallon: spelling('gal', 'US gal'),

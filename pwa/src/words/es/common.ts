@@ -72,10 +72,13 @@ export const common = {
   untilTime: hour,
   untilDay: (day: string, time: string) => `el ${day} a ${hour(time)}`,
 
+  crops: { "florist's azalea": 'azalea de florista', 'pot hydrangea': 'hortensia en maceta' },
+
   metre: 'm',
-  foot: 'ft',
+  foot: 'pies',
   centimetre: 'cm',
-  inch: 'in',
+  inch: 'pulg',
+  inchShort: '″',
   litre: 'L',
   gallon: 'gal',
 

@@ -3,8 +3,9 @@ import { notSaved, saidNow } from '../../../parts/Toast';
 import { limits } from '../../../../../schema/limits';
 import { FEWEST } from '../../../../../sync/bed/due';
 import { headMM } from '../../../../../sync/bed/lots';
+import { appWords, units } from '../../../words';
 import { guideWords, walkWords } from '../../../words/rooms';
-import { lengthUnit as unitName, number } from '../../../words/format';
+import { lengthUnit, number } from '../../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from '../walk/course';
 import { others, slipAmong, type Measured } from './doubts';
@@ -25,7 +26,12 @@ export function onTab(now: Card): { text: string; label: string; unit: string } 
     return { text: answer(now.now, trait) ?? '–', label: words[trait], unit: '' };
   const value = now.now[fieldOf(now)];
   const text = now.typed ?? (value === undefined ? '–' : write(trait)(value));
-  return { text, label: whichOf(now) || words[trait], unit: trait === 'head' ? unitName() : '' };
+  return { text, label: whichOf(now) || words[trait], unit: trait === 'head' ? unitOnTab() : '' };
+}
+
+/** A tab has no room for a unit of four letters. */
+function unitOnTab(): string {
+  return units.value.length === 'in' ? appWords.value.common.inchShort : lengthUnit();
 }
 
 interface Props {

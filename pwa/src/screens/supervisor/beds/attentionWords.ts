@@ -2,7 +2,7 @@
 import type { AttentionItem, BedBrief, Estimate } from '../../../../../schema/types';
 import { potSize, word } from '../../../words/entry';
 import { atWhen, list, percent, points, shipWeek, day } from '../../../words/format';
-import { lotLine } from '../../../words/names';
+import { lotLine, nameOfCrop } from '../../../words/names';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { bedName, sentence, traitName } from '../names';
@@ -44,7 +44,12 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
       return late(item);
     case 'overbooked':
       return {
-        head: words.overbooked(shipWeek(item.week ?? ''), item.crop ?? '', potSize(item.pot_mm ?? 0), item.count ?? 0),
+        head: words.overbooked(
+          shipWeek(item.week ?? ''),
+          nameOfCrop(item.crop ?? ''),
+          potSize(item.pot_mm ?? 0),
+          item.count ?? 0,
+        ),
         rest: '',
       };
     case 'disagree_field':

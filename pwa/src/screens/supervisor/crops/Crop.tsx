@@ -4,6 +4,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
+import { nameOfCrop } from '../../../words/names';
 import { TextField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { CropSettle } from './CropSettle';
@@ -28,7 +29,7 @@ export default function Crop({ id = '' }: { id?: string }) {
   return (
     <Page
       here="crops"
-      title={() => name}
+      title={() => nameOfCrop(name)}
       loaded={held(cropOf(name))}
       onTryAgain={() => location.reload()}
       state={stateOfNotes}

@@ -7,6 +7,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { wordsTyped } from '../../../forms/typed';
 import { potSize } from '../../../words/entry';
+import { nameOfCrop } from '../../../words/names';
 import { addressOfCrop, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
 import { saidValue, startsWith, valueNames } from './cropvalues';
 import { held } from '../../../views/views';
@@ -63,11 +64,11 @@ function OneCrop({ crop }: { crop: Crop }) {
     <section class="cropcard">
       <header>
         <h2>
-          <Link to={addressOfCrop(crop.name)}>{crop.name}</Link>
+          <Link to={addressOfCrop(crop.name)}>{nameOfCrop(crop.name)}</Link>
         </h2>
         <Link to={addressOfCrop(crop.name)} class="button plain tap">
           {words.openShort}
-          <span class="unseen">: {crop.name}</span>
+          <span class="unseen">: {nameOfCrop(crop.name)}</span>
         </Link>
       </header>
       <p class="quiet">

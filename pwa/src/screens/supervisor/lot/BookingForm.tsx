@@ -4,6 +4,7 @@ import { bookings, lots, type Plain } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, shownAmount, wordsTyped, type Answer } from '../../../forms/typed';
 import { cultivarsOf, cropOf, gradesOf, knownCrops } from '../crops/crops';
@@ -99,7 +100,7 @@ function Scope({ edit }: { edit: RegisterEdit }) {
         label={words.crop}
         value={crop}
         none={words.choose}
-        options={optionsOf([...knownCrops().map(({ name }) => name), crop])}
+        options={optionsOf([...knownCrops().map(({ name }) => name), crop], nameOfCrop)}
         onChoose={(name) => edit.typeAll({ crop: name, cultivar: '', pot_mm: '', grade: '' })}
       />
       <SelectField

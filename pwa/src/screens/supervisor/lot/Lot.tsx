@@ -3,6 +3,7 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { potSize } from '../../../words/entry';
+import { nameOfCrop } from '../../../words/names';
 import { Cold } from './Cold';
 import { CountLedger } from './CountLedger';
 import { FactList } from '../FactList';
@@ -53,8 +54,8 @@ function Whole({ view }: { view: LotView }) {
       <div class="pagehead report">
         <p class="gist">
           {lot.pot_mm > 0
-            ? words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)
-            : words.summaryNoPot(lot.crop, lot.pots)}
+            ? words.summary(nameOfCrop(lot.crop), potSize(lot.pot_mm), lot.pots)
+            : words.summaryNoPot(nameOfCrop(lot.crop), lot.pots)}
           {', '}
           {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}
         </p>

@@ -5,6 +5,7 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { day, estimate, number, points, shipWeek } from '../../../words/format';
 import { potSize } from '../../../words/entry';
+import { nameOfCrop } from '../../../words/names';
 import { traitName, useBedNames } from '../names';
 
 /** Lots as a table. The keys of its columns are what the server sorts by. */
@@ -41,7 +42,13 @@ export function LotsTable({ lots, order }: { lots: readonly LotBrief[]; order?: 
           by: (lot) => lot.cultivar,
           cell: (lot) => lot.cultivar || unknown,
         },
-        { key: 'crop', title: words.crop, wideOnly: true, by: (lot) => lot.crop, cell: (lot) => lot.crop || unknown },
+        {
+          key: 'crop',
+          title: words.crop,
+          wideOnly: true,
+          by: (lot) => nameOfCrop(lot.crop),
+          cell: (lot) => nameOfCrop(lot.crop) || unknown,
+        },
         {
           key: 'pot',
           title: words.pot,

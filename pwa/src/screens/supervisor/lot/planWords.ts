@@ -3,11 +3,12 @@ import type { CropPlan, PlanStep } from '../../../../../schema/types';
 import { day, shipWeek } from '../../../words/format';
 import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 
 /** What the plan comes to, a sentence each, the most pressing first. */
 export function saidPlan(plan: CropPlan, crop: string, week: string, today: string): string[] {
   const words = supervisorWords.value.plan;
-  if (plan.problem === 'no_stages') return [words.problem.no_stages(crop)];
+  if (plan.problem === 'no_stages') return [words.problem.no_stages(nameOfCrop(crop))];
   if (plan.problem === 'start_unknown') return [words.problem.start_unknown];
   if (plan.problem !== '') return [plan.problem === 'stock' ? words.problem.stock : words.problem.shipped];
   return [...saidLate(plan), saidReady(plan, today), ...saidInTime(plan, week), saidStanding(plan)];

@@ -3,6 +3,7 @@ import type { CropPlan, SupplyWeek, TryView } from '../../../../../schema/types'
 import { potSize } from '../../../words/entry';
 import { day, number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { knownLots, nameOf, saidBooking } from '../plan/supplyWords';
 import { nextOf, stepName, tenths } from './planWords';
 
@@ -73,7 +74,7 @@ function weekLines(key: string, week: SupplyWeek, view: TryView): TriedLine[] {
   // A week without one of its sides has no lot and no booking there.
   const now = view.now.find((each) => keyOf(each) === key);
   const tried = view.tried.find((each) => keyOf(each) === key);
-  const name = supervisorWords.value.supply.kind(shipWeek(week.week), week.crop, potSize(week.pot_mm));
+  const name = supervisorWords.value.supply.kind(shipWeek(week.week), nameOfCrop(week.crop), potSize(week.pot_mm));
   const line = (what: string, said: (of: SupplyWeek | undefined) => string) => ({
     what,
     now: said(now),

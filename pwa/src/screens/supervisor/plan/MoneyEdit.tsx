@@ -9,6 +9,7 @@ import { sites } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { listOfStages, stagesGone, type StageName } from '../crops/stages';
 import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import { nameOfMoney, type Money } from './routesWords';
@@ -29,7 +30,7 @@ export function MoneyOfNursery({ view, money }: { view: RoutesView; money: Money
           <Button onClick={() => setOpen('')}>{words.siteChange}</Button>
           {crops.map((crop) => (
             <Button key={crop} onClick={() => setOpen(crop)}>
-              {words.cropChange(crop)}
+              {words.cropChange(nameOfCrop(crop))}
             </Button>
           ))}
         </div>
@@ -111,7 +112,7 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
   if (!own || grades.length === 0) {
     return (
       <>
-        <p>{words.noProfile(crop)}</p>
+        <p>{words.noProfile(nameOfCrop(crop))}</p>
         <Button onClick={onDone}>{words.cancel}</Button>
       </>
     );
@@ -159,7 +160,7 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
       save={words.save}
       beside={leaving(edit, words.cancel, onDone)}
     >
-      <h3>{words.cropTitle(crop)}</h3>
+      <h3>{words.cropTitle(nameOfCrop(crop))}</h3>
       <div class="stage">
         <div class="three">
           {priced.map(({ grade, name, answer }) => (

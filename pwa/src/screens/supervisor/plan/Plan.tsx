@@ -6,7 +6,7 @@ import { useLater } from '../../../parts/later';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { shipWeek } from '../../../words/format';
-import { lotLine } from '../../../words/names';
+import { lotLine, nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
@@ -153,7 +153,7 @@ function Row({ lot, scale, today, isOpen }: RowProps) {
         <Line plan={plan} scale={scale} today={today} name={words.drawing(name, saidReady(plan, today))} />
       ) : (
         <p class="small">
-          {plan.problem === 'no_stages' ? words.problem.no_stages(lot.crop) : words.problem.start_unknown}
+          {plan.problem === 'no_stages' ? words.problem.no_stages(nameOfCrop(lot.crop)) : words.problem.start_unknown}
         </p>
       )}
       <b class={plan.chance !== undefined && plan.chance < 0.5 ? 'chance attention' : 'chance'}>

@@ -9,6 +9,7 @@ import { Button } from '../../../parts/Button';
 import { word } from '../../../words/entry';
 import { number, percent } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { newProfileId } from '../crops/crops';
 import { Section } from '../Page';
 
@@ -23,7 +24,7 @@ export function Spreads({ view }: { view: RightView }) {
       {seasons.map((season) => (
         <Offer
           key={season.crop}
-          said={words.season(season.crop, season.n, season.groups)}
+          said={words.season(nameOfCrop(season.crop), season.n, season.groups)}
           spread={season}
           write={logit}
           note={(value) => seasonNote(season.crop, value)}
@@ -32,7 +33,7 @@ export function Spreads({ view }: { view: RightView }) {
       {seasons.length === 0 && <p>{words.seasonUnknown}</p>}
       {pace ? (
         <Offer
-          said={words.pace(pace.crop, word(stage, pace.stage), pace.n, pace.groups)}
+          said={words.pace(nameOfCrop(pace.crop), word(stage, pace.stage), pace.n, pace.groups)}
           spread={pace}
           write={ofDays}
           note={paceNote}

@@ -10,6 +10,7 @@ import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { day, number, shipWeek, untilWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { Filters, Pick, Tick } from '../Filters';
 import { bedName, peopleHere } from '../names';
 import { Part } from './Parts';
@@ -164,5 +165,5 @@ function saidWhy({ why, days }: TomorrowWalk): string {
 
 function saidTells({ week, crop, pot_mm: pot, grade, now, after }: TomorrowNarrows): string {
   const words = supervisorWords.value.tomorrow;
-  return words.tells(shipWeek(week), crop, potSize(pot), grade, number(now), number(after));
+  return words.tells(shipWeek(week), nameOfCrop(crop), potSize(pot), grade, number(now), number(after));
 }

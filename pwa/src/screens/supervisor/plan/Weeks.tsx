@@ -10,7 +10,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { list, number, shipWeek } from '../../../words/format';
-import { lotLine } from '../../../words/names';
+import { lotLine, nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
@@ -145,7 +145,7 @@ function asWeek(week: SupplyWeek) {
 
 function Week({ week }: { week: SupplyWeek }) {
   const words = supervisorWords.value.supply;
-  const name = words.kind(shipWeek(week.week), week.crop, potSize(week.pot_mm));
+  const name = words.kind(shipWeek(week.week), nameOfCrop(week.crop), potSize(week.pot_mm));
   const unmet = week.bookings.filter((booking) => booking.missing > 0);
   return (
     <details class="shipweek" open={week.missing > 0}>
@@ -214,7 +214,7 @@ function Line({ week }: { week: SupplyWeek }) {
   return (
     <span class="weekline">
       <span class="what">
-        <b>{shipWeek(week.week)}</b> <span>{line.kind(week.crop, potSize(week.pot_mm))}</span>{' '}
+        <b>{shipWeek(week.week)}</b> <span>{line.kind(nameOfCrop(week.crop), potSize(week.pot_mm))}</span>{' '}
         <span class="small quiet">{saidHolidays(week.week).join(' · ')}</span>
       </span>
       <span class="likely">

@@ -3,6 +3,7 @@ import type { RightCount, RightLot, RightSaid, RightScore } from '../../../../..
 import { word } from '../../../words/entry';
 import { day, number, percent, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { tenths } from '../lot/planWords';
 
 /** How often something came true, with the interval of its share. */
@@ -25,7 +26,7 @@ export function saidLate(late: number | undefined): string {
 export function nameOfScore({ crop, cultivar }: RightScore): string {
   const words = supervisorWords.value.right;
   if (crop === '') return words.all;
-  return cultivar === '' ? crop : words.cultivar(crop, cultivar);
+  return cultivar === '' ? nameOfCrop(crop) : words.cultivar(nameOfCrop(crop), cultivar);
 }
 
 /** The ready day that was said, or why none was. */

@@ -10,6 +10,7 @@ import type {
 import { day, list, number, percent, shipWeek } from '../../../words/format';
 import { potSize, word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
+import { nameOfCrop } from '../../../words/names';
 import { tenths } from '../lot/planWords';
 
 /** A lot is safe by itself from this chance of being ready on (supply.Risk). */
@@ -118,7 +119,7 @@ type Taken = Pick<SupplyBooking, 'lot' | 'tag' | 'crop' | 'cultivar' | 'pot_mm'>
 /** What a booking takes from: its lot, or any lot of a cultivar or crop in a pot size. */
 function bookedOf({ lot, tag, crop = '', cultivar = '', pot_mm: pot = 0 }: Taken): string {
   const words = supervisorWords.value.supply;
-  const name = cultivar || crop;
+  const name = cultivar || nameOfCrop(crop);
   if (lot !== '' || name === '') return tag || words.noLot;
   return words.anyOf(pot === 0 ? name : `${name}, ${potSize(pot)}`);
 }
