@@ -97,7 +97,7 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     screen('settings', '/settings'),
     screen('pair', '/pair'),
     screen('nowhere', '/nowhere'),
-    ...['head', 'buds', 'roots', 'leaves'].map((scale) => screen(`help-${scale}`, `/help/${scale}`)),
+    ...['way', 'head', 'buds', 'roots', 'leaves'].map((scale) => screen(`help-${scale}`, `/help/${scale}`)),
     screen('work', `/work?bed=${bed}&lot=${lot}`),
     screen('scan', '/scan'),
     screen('photo', `/work/photo?bed=${bed}&lot=${lot}`),

@@ -58,6 +58,10 @@ export const amend = {
     },
     skipTitle: 'Why skip it?',
     otherTitle: 'Which pot did you take?',
+    otherHow: (row: number) =>
+      `It is added to the walk. The planned pot, row ${row}, comes after it. If that one is gone, skip it first.`,
+    otherFirst: (row: number) => `Row ${row} comes after it.`,
+    otherAdded: (row: number) => `One pot added. Row ${row} comes after it.`,
     row: 'Row',
     take: 'Take this pot',
     earlierTitle: 'Pots of this walk',

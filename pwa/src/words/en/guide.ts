@@ -1,6 +1,7 @@
-import { counter } from '../plural';
+import { counter, form } from '../plural';
 
 const rows = counter('en', { one: 'row', other: 'rows' });
+const more = (count: number) => `about ${count} more ${form('en', count, { one: 'pot', other: 'pots' })}`;
 
 /** Where pots stand, and the way from one to the next. A figure in `way` is drawn large. */
 export const guide = {
@@ -47,10 +48,15 @@ export const guide = {
   undoneHere: (last: number) => `Nothing left to undo here. Tap again to correct pot ${last}.`,
   correctPot: (pot: number) => `Correct pot ${pot}`,
   wasIs: (trait: string, was: string, is: string) => `${trait}: ${was} before, ${is} now`,
-  moreNow: (count: number) => `Now about ${count} more pots`,
-  moreForRot: (count: number) => `Rot seen: about ${count} more pots`,
-  moreForPale: (count: number) => `Pale leaves seen: about ${count} more pots`,
-  moreForSpread: (count: number) => `Less even than before: about ${count} more pots`,
+  moreNow: (count: number) => `Now ${more(count)}`,
+  moreForRot: (count: number) => `Rot seen: ${more(count)}`,
+  moreForPale: (count: number) => `Pale leaves seen: ${more(count)}`,
+  moreForSpread: (count: number) => `Less even than before: ${more(count)}`,
+  mayNeedForRot: 'Rot seen: may need more pots',
+  mayNeedForPale: 'Pale leaves seen: may need more pots',
+  fewerDecided: (count: number) => `Trouble is certain: about ${count} more`,
+  fewerSound: (count: number) => `Last pots sound: about ${count} more`,
+  fewerSure: (count: number) => `Surer than planned: about ${count} more`,
 };
 
 /** Made once: making one costs more than drawing the card on which it stands. */

@@ -1,9 +1,24 @@
 import { spelling } from '../variety';
 
-/** The help card of each scale. */
+/** The help card of each scale, and of the way to the next pot. */
 export const help = {
-  all: 'Scales',
-  titles: { head: 'Head size', buds: 'Bud count', roots: 'Roots', leaves: 'Pale leaves' },
+  all: 'Help',
+  wayShort: 'way',
+  // A step of about 75 cm is common practice, no source.
+  way: [
+    '“7 rows on · 3rd in”: seven rows farther from the entry end, then the third pot in from the aisle named below.',
+    'Diamond: you. Thick ring: this pot. Thin rings: the next pots. Filled dots: done.',
+    'Walk in the green strip. The hatched strip is the other aisle: “other side” means go around the end of the bed.',
+    'Two steps are about 1.5\u202fm (5\u202fft). Pace a long way, then count the last rows.',
+    'No pot there? Tap More, then Skip this pot. Earlier pots lists it, with a way back.',
+  ],
+  titles: {
+    way: 'Finding the next pot',
+    head: 'Head size',
+    buds: 'Bud count',
+    roots: 'Roots',
+    leaves: 'Pale leaves',
+  },
   head: [
     '1 and 2: two diameters of the head from above, at right angles, the widest first. Ignore single long shoots.',
     '3: the height, from the rim of the pot to the top of the head.',

@@ -69,6 +69,8 @@ export const walk = {
   softFlush: 'soft new flush',
   softFlushHint: 'Young growth is naturally lighter.',
   skipped: 'Pot skipped.',
+  skippedPots: (count: number) => `Skipped (${count})`,
+  unskip: 'Check it now',
   voided: 'Pot struck out.',
   closedKept: 'Leave the area. Your notes are kept, and you can continue the walk when the bed opens.',
   skipWhy: { missing: 'no pot there', blocked: 'cannot reach it', wet: 'just watered', other: 'another reason' },

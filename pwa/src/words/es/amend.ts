@@ -62,6 +62,10 @@ export const amend = {
     },
     skipTitle: '¿Por qué la salta?',
     otherTitle: '¿Qué maceta tomó?',
+    otherHow: (row: number) =>
+      `Se agrega al recorrido. La maceta prevista, hilera ${row}, sigue después. Si ya no está, sáltela primero.`,
+    otherFirst: (row: number) => `La hilera ${row} sigue después.`,
+    otherAdded: (row: number) => `Una maceta más. La hilera ${row} sigue después.`,
     row: 'Hilera',
     take: 'Revisar esta maceta',
     earlierTitle: 'Macetas de este recorrido',

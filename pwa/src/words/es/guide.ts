@@ -3,6 +3,7 @@ import { guide as english } from '../en/guide';
 import { counter } from '../plural';
 
 const rows = counter('es', { one: 'hilera', other: 'hileras' });
+const more = (count: number) => (count === 1 ? 'una maceta más' : `unas ${count} macetas más`);
 /** What a crew calls an end in its own words has no gender that is known here. */
 const the = (end: string) => (end === 'entrada' ? 'la entrada' : end === 'fondo' ? 'el fondo' : `«${end}»`);
 
@@ -50,10 +51,15 @@ export const guide = {
   undoneHere: (last: number) => `Aquí no queda nada por deshacer. Toque otra vez para corregir la maceta ${last}.`,
   correctPot: (pot: number) => `Corregir maceta ${pot}`,
   wasIs: (trait: string, was: string, is: string) => `${trait}: antes ${was}, ahora ${is}`,
-  moreNow: (count: number) => `Ahora unas ${count} macetas más`,
-  moreForRot: (count: number) => `Hay pudrición: unas ${count} macetas más`,
-  moreForPale: (count: number) => `Hojas pálidas: unas ${count} macetas más`,
-  moreForSpread: (count: number) => `Más disparejo: unas ${count} macetas más`,
+  moreNow: (count: number) => `Ahora ${more(count)}`,
+  moreForRot: (count: number) => `Hay pudrición: ${more(count)}`,
+  moreForPale: (count: number) => `Hojas pálidas: ${more(count)}`,
+  moreForSpread: (count: number) => `Más disparejo: ${more(count)}`,
+  mayNeedForRot: 'Hay pudrición: quizá más macetas',
+  mayNeedForPale: 'Hojas pálidas: quizá más macetas',
+  fewerDecided: (count: number) => `Problema seguro: unas ${count} más`,
+  fewerSound: (count: number) => `Últimas sanas: unas ${count} más`,
+  fewerSure: (count: number) => `Ya hay más certeza: unas ${count} más`,
 } satisfies typeof english;
 
 export const guideWords = inLanguage(english, guide);

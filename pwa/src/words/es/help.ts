@@ -1,10 +1,24 @@
 import { inLanguage } from '..';
 import { help as english } from '../en/help';
 
-/** The help card of each scale. */
+/** The help card of each scale, and of the way to the next pot. */
 export const help = {
-  all: 'Escalas',
-  titles: { head: 'Tamaño de copa', buds: 'Conteo de botones', roots: 'Raíces', leaves: 'Hojas pálidas' },
+  all: 'Ayuda',
+  wayShort: 'camino',
+  way: [
+    '«7 hileras adelante · 3.ª»: siete hileras más lejos de la entrada y luego la tercera maceta desde el pasillo que se nombra abajo.',
+    'Rombo: usted. Anillo grueso: esta maceta. Anillos delgados: las que siguen. Puntos llenos: ya revisadas.',
+    'Camine por la franja verde. La rayada es el otro pasillo: «otro lado» quiere decir que dé la vuelta por la punta de la cama.',
+    'Dos pasos son como 1.5\u202fm (5\u202fpies). Cuente los pasos de un tramo largo y luego las últimas hileras.',
+    '¿No hay maceta? Toque Más y luego Saltar maceta. Queda en Macetas anteriores y puede volver a ella.',
+  ],
+  titles: {
+    way: 'Cómo llegar a la siguiente',
+    head: 'Tamaño de copa',
+    buds: 'Conteo de botones',
+    roots: 'Raíces',
+    leaves: 'Hojas pálidas',
+  },
   head: [
     '1 y 2: dos diámetros de la copa vista desde arriba, en cruz, primero el más ancho. No cuente brotes largos sueltos.',
     '3: la altura, del borde de la maceta a la punta de la copa.',

@@ -74,6 +74,8 @@ export const walk = {
   softFlush: 'brote nuevo tierno',
   softFlushHint: 'Lo tierno sale más claro: es normal.',
   skipped: 'Maceta saltada.',
+  skippedPots: (count: number) => `Saltadas (${count})`,
+  unskip: 'Revisarla ahora',
   voided: 'Maceta tachada.',
   closedKept: 'Salga del área. Sus notas quedan guardadas y puede seguir el recorrido cuando se abra la cama.',
   skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otro motivo' },

@@ -1,4 +1,4 @@
-/** A card for each scale, drawn, so that two scouts score alike. */
+/** A card for each scale, drawn, so that two scouts score alike; and how the way to the next pot is read. */
 import type { ComponentChildren } from 'preact';
 import { Button } from '../../../parts/Button';
 import { back, Link, route, Title } from '../../../router';
@@ -7,22 +7,22 @@ import { helpWords, walkWords } from '../../../words/rooms';
 import '../../../style/help.css';
 import { Bud, Cover, Life, Scratch, Severity, Shoot } from '../card/Drawings';
 
-const scales = ['head', 'buds', 'roots', 'leaves'] as const;
-type Scale = (typeof scales)[number];
+const cards = ['way', 'head', 'buds', 'roots', 'leaves'] as const;
+type Card = (typeof cards)[number];
 
 export function Help({ id }: { id?: string }) {
-  const scale = scales.find((each) => each === id) ?? 'head';
+  const card = cards.find((each) => each === id) ?? 'head';
   return (
     <main class="scout help with-foot" key={route.value.path}>
-      <Title text={helpWords.value.titles[scale]} />
+      <Title text={helpWords.value.titles[card]} />
       <nav class="tabs" aria-label={helpWords.value.all}>
-        {scales.map((each) => (
-          <Link key={each} to={`/help/${each}`} instead aria-current={each === scale ? 'page' : undefined}>
-            {walkWords.value[each]}
+        {cards.map((each) => (
+          <Link key={each} to={`/help/${each}`} instead aria-current={each === card ? 'page' : undefined}>
+            {each === 'way' ? helpWords.value.wayShort : walkWords.value[each]}
           </Link>
         ))}
       </nav>
-      <Body scale={scale} />
+      <Body card={card} />
       <div class="entrance">
         <Button kind="main" size="walk" onClick={() => back('/')}>
           {appWords.value.common.back}
@@ -32,9 +32,19 @@ export function Help({ id }: { id?: string }) {
   );
 }
 
-function Body({ scale }: { scale: Scale }) {
+function Body({ card }: { card: Card }) {
   const help = helpWords.value;
-  if (scale === 'head') {
+  if (card === 'way') {
+    return (
+      <>
+        <WayDrawing />
+        {help.way.map((line) => (
+          <p key={line}>{line}</p>
+        ))}
+      </>
+    );
+  }
+  if (card === 'head') {
     return (
       <>
         <HeadDrawing />
@@ -44,7 +54,7 @@ function Body({ scale }: { scale: Scale }) {
       </>
     );
   }
-  if (scale === 'buds') {
+  if (card === 'buds') {
     return (
       <>
         {help.buds.map((line) => (
@@ -60,7 +70,7 @@ function Body({ scale }: { scale: Scale }) {
       </>
     );
   }
-  if (scale === 'roots') {
+  if (card === 'roots') {
     return (
       <>
         <p>{help.rootsTwo}</p>
@@ -125,6 +135,30 @@ function Rows({ rows }: { rows: readonly { picture: ComponentChildren; name: str
         </li>
       ))}
     </ul>
+  );
+}
+
+/** The marks of the guide's drawing, as its lines below name them: you, the way, this pot, the next one, one that is done, both aisles. */
+function WayDrawing() {
+  return (
+    <svg class="head-drawing" viewBox="0 0 320 120" aria-hidden="true">
+      <defs>
+        <pattern id="help-aisle" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <path d="M0 3H6" stroke="var(--u2)" stroke-width="2.5" />
+        </pattern>
+      </defs>
+      <path d="M0 0H320V20H0z" fill="url(#help-aisle)" />
+      <path d="M0 100H320V120H0z" fill="var(--u1)" />
+      <path d="M0 20H320V100H0z" fill="var(--card)" />
+      <g stroke="var(--ink)" stroke-width="2">
+        <path d="M0 20H320M0 100H320" />
+        <path d="M96 110H208V74" fill="none" stroke-width="3" />
+        <circle cx="208" cy="64" r="9" fill="var(--card)" stroke-width="4" />
+        <circle cx="270" cy="46" r="6" fill="var(--card)" />
+      </g>
+      <circle cx="96" cy="84" r="5" fill="var(--leaf)" />
+      <path d="M88 110l8-8 8 8-8 8z" fill="var(--on-u1)" />
+    </svg>
   );
 }
 

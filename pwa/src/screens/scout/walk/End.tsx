@@ -19,12 +19,14 @@ import { atWhen, length, number, percent, points, share, shortDate } from '../..
 import { describeUnwalked } from '../../../words/briefing';
 import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
-import { openAgain, useHalf, withHalf } from './halfNoted';
+import { openAgain, unskipFromEnd, useHalf, withHalf } from './halfNoted';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { placeOf } from '../../../words/place';
 import { isPast } from './openWalks';
 import { OpenCard } from './OpenCard';
 import { PotList } from './PotList';
+import { Skipped } from './Skipped';
+import { whenSent } from '../sending';
 import { dotsOf, StripOfBed } from '../StripOfBed';
 
 export function End({ id }: { id?: string }) {
@@ -44,7 +46,7 @@ export function End({ id }: { id?: string }) {
       {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
       {half === null && (
         <p role="status">
-          {words.saved} {queue.value.pending === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
+          {words.saved} {queue.value.pending === 0 && queue.value.lastSentAt > 0 ? words.allSent : whenSent()}
         </p>
       )}
       <StripOfBed bed={walk.bed} height={48} pots={dotsOf(course.pots)} few={score.too_few_pots} />
@@ -56,6 +58,7 @@ export function End({ id }: { id?: string }) {
       <Again course={course} half={half} />
       <section>
         <h2>{amendWords.value.walkMenu.earlierTitle}</h2>
+        <Skipped course={course} onBack={isPast(walk) ? undefined : (skipped) => unskipFromEnd(walk, skipped)} />
         <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
       </section>
       <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
@@ -174,7 +177,7 @@ function Foot({ course, half, onUndecided }: FootProps) {
   const words = amendWords.value.end;
   const [busy, setBusy] = useState(false);
   const { walk } = course;
-  const further = course.blind ? 0 : course.asked;
+  const further = course.blind || course.asked === 0 ? 0 : course.about - course.standing.length;
   const end = async () => {
     setBusy(true);
     try {

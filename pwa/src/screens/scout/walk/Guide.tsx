@@ -2,7 +2,7 @@
 import type { Bed, Place } from '../../../../../schema/types';
 import { beds, lots, type Plain } from '../../../journal/records/registers';
 import { units } from '../../../words';
-import { distance } from '../../../words/format';
+import { distance, distanceUnit, length } from '../../../words/format';
 import { nameOfBed } from '../../../words/names';
 import { sideOf } from '../../../words/place';
 import { guideWords } from '../../../words/rooms';
@@ -139,16 +139,32 @@ function Lot({ id }: { id: string }) {
 const COUNTED_ROWS = 9;
 
 /**
- * The row, and how far that is: along the aisle from where the scout stands where that is many rows, else from the entry end to the
- * middle of the row. To 10 cm or a foot, as good as a bed's length is known.
+ * The row, and how far that is: along the aisle from where the scout stands where that is many rows, else from the end that the way counts
+ * from to the middle of the row.
  */
-export function rowAt({ rows = 1, length_mm: long, entry_end: entry }: Plain<Bed>, row: number, way: Way): string {
+export function rowAt(bed: Plain<Bed>, row: number, way: Way): string {
   const words = guideWords.value;
+  const { rows = 1, length_mm: long, entry_end: entry, far_end: far } = bed;
   if (long === undefined) return words.rowOnly(row);
-  const lengthOf = (count: number) => distance((count / rows) * long, units.value.length === 'in' ? 0 : 1);
+  const lengthOf = (count: number) => paced((count / rows) * long);
   if (way.rows > COUNTED_ROWS && way.along === 'on') return words.rowOn(row, lengthOf(way.rows));
   if (way.rows > COUNTED_ROWS && way.along === 'back') return words.rowBack(row, lengthOf(way.rows));
+  if (way.along === 'atFar') return words.rowAt(row, lengthOf(way.rows - 0.5), far ?? words.farEnd);
   return words.rowAt(row, lengthOf(row - 0.5), entry ?? words.entry);
+}
+
+const FOOT_MM = 304.8;
+
+/** A length along an aisle as one paces it, and as good as a bed's is known: to 10 cm or to half a foot, from 20 feet on to a foot. */
+function paced(mm: number): string {
+  if (units.value.length !== 'in') {
+    const centimetres = Math.max(1, Math.round(mm / 100)) * 10;
+    return centimetres < 100 ? length(centimetres * 10, 0) : distance(mm, 1);
+  }
+  const halves = Math.round((2 * mm) / FOOT_MM);
+  if (halves < 2) return length(mm, 0);
+  if (halves >= 40 || halves % 2 === 0) return distance(mm);
+  return `${Math.floor(halves / 2)}½\u202f${distanceUnit()}`;
 }
 
 function isOtherLot(bed: string, lot: string, stands: Course['stands']): boolean {

@@ -1,9 +1,9 @@
 /** What else can be done in a walk, one tap from the card: each in its own small sheet. */
 import { useState } from 'preact/hooks';
-import type { Skip, Void } from '../../../../../schema/types';
+import type { Place, Skip } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
-import { say } from '../../../parts/Toast';
+import { say, sayNotSaved } from '../../../parts/Toast';
 import { lotAt } from '../../../journal/records/input';
 import { note } from '../../../journal/outbox/write';
 import { beds } from '../../../journal/records/registers';
@@ -14,8 +14,9 @@ import { sideOf } from '../../../words/place';
 import { amendWords, guideWords, walkWords } from '../../../words/rooms';
 import { answerWith, card, hasSomething, holdOn, open as openCard, type Card } from '../card/card';
 import { openNext, type Course } from './course';
-import { turnsBackTo } from './halfNoted';
+import { turnsBackTo, turnsBackToSkipped, unskip } from './halfNoted';
 import { PotList } from './PotList';
+import { Skipped } from './Skipped';
 import { MoreAnswers } from '../card/MoreAnswers';
 import { NumberField } from '../card/NumberField';
 
@@ -51,13 +52,22 @@ export function Menu({ open, course, now, onClose, onSaveAsIs }: Props) {
       {sheet === 'skip' && <SkipWhy course={course} now={now} onDone={close} />}
       {sheet === 'other' && <OtherPot course={course} now={now} onDone={close} />}
       {sheet === 'earlier' && (
-        <PotList
-          pots={course.pots}
-          onOpen={(pot: PotRow) => {
-            close();
-            void turnsBackTo(pot, hasSomething(now));
-          }}
-        />
+        <>
+          <Skipped
+            course={course}
+            onBack={async (skipped) => {
+              close();
+              await turnsBackToSkipped(course.walk, skipped, hasSomething(now));
+            }}
+          />
+          <PotList
+            pots={course.pots}
+            onOpen={(pot: PotRow) => {
+              close();
+              void turnsBackTo(pot, hasSomething(now));
+            }}
+          />
+        </>
       )}
       {sheet === 'words' && <MoreAnswers now={now} onDone={close} />}
     </Dialog>
@@ -147,12 +157,7 @@ function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: (
     const saved = await note('skip', { walk, bed, place, why });
     openNext(course, place);
     onDone();
-    say(words.skipped, () => {
-      const names = saved.entry.id;
-      void note('void', { names, records: [`fact:${names}`], why: 'mistake' } satisfies Void, { bed }).then(() =>
-        openCard(walk, bed, place, true),
-      );
-    });
+    say(words.skipped, () => void unskip(course.walk, { id: saved.entry.id, place, why }).catch(sayNotSaved));
   };
   return (
     <div class="menu">
@@ -173,16 +178,22 @@ function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: 
   const [across, setAcross] = useState(now.now.place?.across ?? 1);
   // As it is kept, so that every place of the bed can be entered; the words say from which side that is.
   const from = guideWords.value.acrossFrom(sideOf(bed, 'near'));
+  // The pot that the plan asks for here is asked for again after this one.
+  const awaited = now.pot === undefined && now.now.planned ? now.now.place : undefined;
   const take = () => {
     const place = { row, across };
+    const isAt = (other: Place | undefined) => other?.row === row && other.across === across;
+    onDone();
+    if (isAt(now.now.place)) return;
     // What was already answered is of the pot in the hand, so it moves along to where that pot stands.
     if (card.value && (card.value.pot || hasSomething(card.value))) {
       answerWith({ place, lot: lotAt(course.walk.bed, row) ?? now.now.lot, planned: undefined });
     } else openCard(course.walk.id, course.walk.bed, place, false);
-    onDone();
+    if (awaited) say((course.left.some(isAt) ? words.otherFirst : words.otherAdded)(awaited.row));
   };
   return (
     <div class="menu one">
+      {awaited && <p class="small">{words.otherHow(awaited.row)}</p>}
       <NumberField label={words.row} value={row} min={1} max={bed?.rows ?? 1} onChange={setRow} />
       <NumberField label={from} value={across} min={1} max={bed?.across ?? 1} onChange={setAcross} />
       <Button size="walk" kind="main" onClick={take}>

@@ -48,12 +48,18 @@ export function NextMetres({ label, ground, bed, course, here, stands, next, rea
         role="img"
         aria-label={label}
       >
+        <defs>
+          <pattern id="other-aisle" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+            <path d="M0 3H6" />
+          </pattern>
+        </defs>
         {(['far', 'near'] as const).map((each) => {
           const band = drawn.aisles[each];
           return (
             band && (
               <g key={each} class={each === side ? 'aisle to' : 'aisle'}>
                 <rect x="0" y={band.y} width={size.width} height={band.height} />
+                {each !== side && <rect class="other" x="0" y={band.y} width={size.width} height={band.height} />}
                 <AisleName
                   text={bare(bed, each)}
                   y={band.y + band.height / 2}

@@ -31,10 +31,11 @@ import {
 } from '../card/card';
 import { continueWith, openNext, useCourse, type Course } from './course';
 import { Guide } from './Guide';
-import { whyMore } from './more';
+import { whyChanged } from './more';
 import { closedNow } from '../closed';
 import { Leaves, Roots } from '../card/Look';
 import { Buds, Head } from '../card/Measure';
+import { unlessSecond } from '../card/secondTap';
 import { Menu } from './Menu';
 import { isPast } from './openWalks';
 import { Shut } from '../Shut';
@@ -125,7 +126,7 @@ function useMore(course: Course | undefined): string | undefined {
     const isNext =
       held?.course.walk.id === course.walk.id && course.standing.length === held.course.standing.length + 1;
     const isSame = held?.course.walk.id === course.walk.id && course.standing.length === held.course.standing.length;
-    const text = isNext ? whyMore(held.course, course) : isSame ? held.text : undefined;
+    const text = isNext ? whyChanged(held.course, course) : isSame ? held.text : undefined;
     before.current = { course, text };
     return text;
   }, [course, language.value]);
@@ -235,7 +236,7 @@ function Top({ course, now }: { course: Course; now: Card }) {
   const { walk } = course;
   const seen = course.standing.length;
   const number = now.pot ? course.standing.findIndex((each) => each.id === now.pot) + 1 : seen + 1;
-  const aim = Math.max(number, seen + course.asked);
+  const aim = Math.max(number, course.about);
   return (
     <header class="top">
       {now.pot ? (
@@ -270,7 +271,7 @@ function Blind({ left }: { left: number }) {
 }
 
 /** How sure the walk is by now, in one line. */
-function Sure({ course: { score, asked } }: { course: Course }) {
+function Sure({ course: { score, asked, about, standing } }: { course: Course }) {
   const words = walkWords.value;
   const { known, value, interval } = score.uniformity;
   const shown = known && !score.too_few_pots;
@@ -280,7 +281,7 @@ function Sure({ course: { score, asked } }: { course: Course }) {
       <span>
         {shown ? words.sure(points(value)) : words.sureYet} <span class="quiet">{range}</span>
       </span>
-      <span class="quiet">{asked === 0 ? words.enough : words.more(asked)}</span>
+      <span class="quiet">{asked === 0 ? words.enough : words.more(about - standing.length)}</span>
     </p>
   );
 }
@@ -341,7 +342,7 @@ function Short({ text, isNumber }: { text: string; isNumber: boolean }) {
 function Forward({ now, back, onNext }: { now: Card; back: string; onNext: () => void }) {
   const { label, press } = forward(now, back, onNext);
   return (
-    <button type="button" class="button walk main" onClick={press}>
+    <button type="button" class="button walk main" onClick={unlessSecond(label, press)}>
       {label}
     </button>
   );

@@ -1,7 +1,7 @@
 /** Where a walk stands: which pots the plan asks for, which are done, what is next, and how sure the bed is by now. */
 import { useMemo } from 'preact/hooks';
 import { howMany, makePlan, scoreBed } from '../../../../../sync/bed/bed';
-import type { BedInput, BedScore, PotSeen, Place } from '../../../../../schema/types';
+import type { BedInput, BedScore, PotSeen, Place, Skip } from '../../../../../schema/types';
 import { briefs } from '../../../journal/records/briefs';
 import { inputOf } from '../../../journal/records/bedInput';
 import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../../journal/records/read';
@@ -13,16 +13,26 @@ import { randomId } from '../../../journal/store/device';
 import { go } from '../../../router';
 import { hasAnswers } from '../../../journal/outbox/draft';
 import { card, open as openCard } from '../card/card';
+import { aboutOf } from '../../../journal/records/about';
 import { isPast } from './openWalks';
 import { standsAt, type Stands } from './stands';
 import { restOf } from './rest';
 import { inWalkingOrder } from './way';
+
+export interface SkippedPlace {
+  /** The note that says so. */
+  id: string;
+  place: Place;
+  why: Skip['why'];
+}
 
 export interface Course {
   walk: WalkRow;
   pots: PotRow[];
   /** Pots that count: not struck out. */
   standing: PotRow[];
+  /** Places that were skipped, and that nobody took since. */
+  skipped: SkippedPlace[];
   input: BedInput;
   /** Pots of the bed's walk before this one, while they tell what is usual in it; none of long ago. */
   before: PotSeen[];
@@ -36,8 +46,10 @@ export interface Course {
   stands: Stands;
   /** The places that are still asked for, those ahead of the scout first. */
   left: Place[];
-  /** About how many pots more. */
+  /** How many pots more the estimate asks for by now; 0 when enough were seen. */
   asked: number;
+  /** About how many pots in all, as it is said. */
+  about: number;
 }
 
 export function useCourse(id: string | undefined): Course | undefined {
@@ -73,10 +85,11 @@ function courseOf(
   const planned = inWalkingOrder(bare, walk.open.places ?? makePlan(bare, walk.open.seed, walk.open.planned).places);
   const taken = new Set<string>();
   for (const pot of standing) if (pot.now.place) taken.add(nameOf(pot.now.place));
-  for (const skip of skips) {
-    const body = skip.body as { place?: Place };
-    if (!skip.voided && body.place) taken.add(nameOf(body.place));
-  }
+  const skipped = skips
+    .filter((skip) => !skip.voided)
+    .map(({ id, body }) => ({ id, ...(body as Skip) }))
+    .filter(({ place }) => !taken.has(nameOf(place)));
+  for (const { place } of skipped) taken.add(nameOf(place));
   const untaken = (place: Place) => !taken.has(nameOf(place));
   const open = planned.filter(untaken);
   const blind = walk.open.round !== undefined;
@@ -92,6 +105,7 @@ function courseOf(
     walk,
     pots,
     standing,
+    skipped,
     input,
     before,
     score,
@@ -101,6 +115,7 @@ function courseOf(
     next: left[0],
     left,
     asked,
+    about: blind ? standing.length + asked : aboutOf(walk.id, standing.length, asked),
   };
 }
 
@@ -146,11 +161,15 @@ export async function plannedFor(bed: string): Promise<number> {
   return howMany(inputOf(bed, []) ?? input, last ? scoreBed(input) : null);
 }
 
-/** Opens a walk of a bed. @returns its id */
-export async function startWalk(bed: string): Promise<string> {
+/**
+ * Opens a walk of a bed.
+ * @param planned how many pots the screen said, so that the walk asks for that number
+ * @returns its id
+ */
+export async function startWalk(bed: string, planned?: number): Promise<string> {
   const walk = randomId();
   const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
-  await note('walk', { walk, bed, seed, planned: await plannedFor(bed) });
+  await note('walk', { walk, bed, seed, planned: planned ?? (await plannedFor(bed)) });
   return walk;
 }
 

@@ -1,18 +1,20 @@
 /** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
 import { useState } from 'preact/hooks';
+import type { Void } from '../../../../../schema/types';
 import { unheard } from '../../../journal/store/base';
 import { draftOf, drop, keep, settle } from '../../../journal/outbox/draft';
 import { useStored, type PotRow } from '../../../journal/records/read';
 import type { Draft, Intent } from '../../../journal/store/shape';
 import type { WalkRow } from '../../../journal/records/walks';
-import { intent, save } from '../../../journal/outbox/write';
+import { intent, note, save } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { go } from '../../../router';
 import { amendWords, walkWords } from '../../../words/rooms';
 import { dateOf } from '../../../words/format';
-import { asksDegree, finish, hasSomething, reopen, resume } from '../card/card';
+import { asksDegree, finish, hasSomething, open as openCard, reopen, resume } from '../card/card';
 import { everything } from '../../../words/observation';
 import { placeOf } from '../../../words/place';
+import type { SkippedPlace } from './course';
 import { isPast } from './openWalks';
 
 /**
@@ -49,12 +51,39 @@ export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Pro
 
 /** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
 export async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
+  if (!(await putsDown())) return;
+  reopen(pot);
+  if (isHalf) say(amendWords.value.open.savedFirst);
+}
+
+/** @returns false where the card stays, and says why */
+async function putsDown(): Promise<boolean> {
   if (asksDegree()) {
     say(walkWords.value.howMuchFirst);
-    return;
+    return false;
   }
-  if (!(await finish())) return;
-  reopen(pot);
+  return finish();
+}
+
+/** Takes a skip back, and opens its pot. @throws NotSaved */
+export async function unskip({ id: walk, bed }: WalkRow, { id, place }: SkippedPlace): Promise<void> {
+  await note('void', { names: id, records: [`fact:${id}`], why: 'mistake' } satisfies Void, { bed });
+  openCard(walk, bed, place, true);
+}
+
+/** The same from the end of the walk, where what is half noted is put down first. @throws NotSaved */
+export async function unskipFromEnd(walk: WalkRow, skipped: SkippedPlace): Promise<void> {
+  const half = await draftOf(walk.id);
+  await settleHalf(walk);
+  await unskip(walk, skipped);
+  if (half && hasSomething(half)) say(amendWords.value.open.savedFirst);
+  go(`/walk/${walk.id}`);
+}
+
+/** Puts down the card as it is and opens a pot that was skipped. @throws NotSaved */
+export async function turnsBackToSkipped(walk: WalkRow, skipped: SkippedPlace, isHalf: boolean): Promise<void> {
+  if (!(await putsDown())) return;
+  await unskip(walk, skipped);
   if (isHalf) say(amendWords.value.open.savedFirst);
 }
 

@@ -96,6 +96,15 @@ describe('the way to the next pot', () => {
     expect(rowAt(plain, 41, wayTo(groundOf(plain), at(41, 1), 'entry'))).toBe('row 41 · 13.5\u202fm from the door');
     units.value = { ...units.value, length: 'in' };
     expect(rowAt(plain, 41, wayTo(groundOf(plain), at(41, 1), 'entry'))).toBe('row 41 · 44\u202fft from the door');
+    // Row 1 is 167 mm in, row 4 is 1,167 mm (3.8 ft), row 12 is 3,833 mm (12.6 ft).
+    const row = (at: number) => rowAt(plain, at, { along: 'at', rows: at, from: undefined, changesSide: false });
+    expect([1, 4, 12].map(row)).toEqual([
+      'row 1 · 7\u202fin from the door',
+      'row 4 · 4\u202fft from the door',
+      'row 12 · 12½\u202fft from the door',
+    ]);
+    units.value = { ...units.value, length: 'cm' };
+    expect([1, 4].map(row)).toEqual(['row 1 · 20\u202fcm from the door', 'row 4 · 1.2\u202fm from the door']);
     const { length_mm: _, ...unmeasured } = plain;
     expect(rowAt(unmeasured, 41, wayTo(groundOf(unmeasured), at(41, 1), 'entry'))).toBe('row 41');
   });
@@ -255,6 +264,9 @@ describe('the order of a walk', () => {
     expect(line(41, 11)).toBe('row 41 · 10.0\u202fm on');
     expect(line(11, 41)).toBe('row 11 · 10.0\u202fm from here');
     expect(line(41, 32)).toBe('row 41 · 13.5\u202fm from the door');
+    // Around at the far end the way counts from there: row 55 is the 6th, and 5.5 of 60 rows are 1.8 m.
+    const around = wayTo(groundOf(named), at(55, 9), at(50, 1));
+    expect(rowAt(named, 55, around)).toBe('row 55 · 1.8\u202fm from the fan');
     await speak('es');
     expect(line(41, 11)).toBe('hilera 41 · 10.0\u202fm adelante');
   });
