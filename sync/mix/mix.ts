@@ -18,7 +18,8 @@ export interface Container {
 export const DENSITY = { least: 0.5, most: 3 } as const;
 
 export type Mixed =
-  { ok: true; amount: number } | { ok: false; field: 'percent' | 'density' | 'litres' | 'ppm' | 'stronger' };
+  | { ok: true; amount: number }
+  | { ok: false; field: 'percent' | 'density' | 'litres' | 'ppm' | 'stronger' };
 
 /** Grams of a dry product, or millilitres of a liquid, for litres of mix of ppm mg/L. */
 export function product(ppm: number, litres: number, { percent, by, gramsPerMl }: Container): Mixed {
@@ -56,7 +57,8 @@ export function litresOver(squareMetres: number, millilitresEach: number): numbe
 }
 
 export type Stock =
-  { ok: true; gramsALitre: number } | { ok: false; field: 'feedPercent' | 'ratio' | 'feedPpm' | 'tooMuch' };
+  | { ok: true; gramsALitre: number }
+  | { ok: false; field: 'feedPercent' | 'ratio' | 'feedPpm' | 'tooMuch' };
 
 /**
  * Grams of a dry fertilizer to the litre of stock, from which an injector of 1 to ratio makes ppm mg/L of a nutrient that the bag has

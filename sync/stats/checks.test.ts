@@ -93,7 +93,7 @@ const serverValues = new Set([
   'n_lots', 'means', 'sds', 'pooled_sd', 'grand_mean', 'cv_pooled_sd_over_grand_mean', 'cv_total', 'clopper_pearson',
   'median_class', 'ms_between', 'ms_within', 'var_within', 'var_between', 'var_between_raw', 'var_between_reported',
   'F', 'n0', 'df_between', 'df_within', 'ss_between', 'ss_within', 'r2', 'resid_sd',
-]); // prettier-ignore
+]); // oxfmt-ignore
 const serverKinds = new Set(
   `clustered curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few days-between degree-day
   degree-day-averages degree-day-methods degree-day-run degree-day-week dispersion edge-middle evenness hypergeometric-bounds icc iso-53 iso-week kappa kappa-weights
