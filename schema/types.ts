@@ -474,6 +474,79 @@ export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hour
 /** Want is what a value should be. */
 export type Want = 'whole_number' | 'text' | 'true_or_false' | 'list' | 'object' | 'id' | 'tag' | 'recordkey' | 'devicekey' | 'isoweek' | 'date' | 'timezone' | 'alphanum' | 'hexadecimal';
 
+/** GroupView is what whoever has a link of several nurseries sees of them side by side. Each number is of one nursery, as its own pages have it; none are added up over nurseries. */
+export interface GroupView {
+  /** For is whom the link was made for. */
+  for: string;
+  made_at: number;
+  nurseries: GroupNursery[];
+}
+
+/** GroupNursery is one of them. Site is what it is called in the database. */
+export interface GroupNursery {
+  site: string;
+  /** Away is why there is no Brief: "not_served" (it could not be opened), "slow" (no answer in time) or "failed"; "" where there is one. */
+  away?: string;
+  brief?: NurseryBrief;
+}
+
+/** NurseryBrief is a nursery in short. */
+export interface NurseryBrief {
+  /** Name is what it calls itself, "" before anybody wrote that. */
+  name: string;
+  today: string;
+  /** WalkedAt is when the newest walk was (ms), 0 for never. Beds are those on which something stands, of which Recent were walked in the last RecentDays days. */
+  walked_at: number;
+  beds: number;
+  recent: number;
+  recent_days: number;
+  /** Crops are in the order of their names, beds with several crops on them last. */
+  crops: CropBrief[];
+  /** Weeks are in order, the ones of a week by crop. */
+  weeks: WeekBrief[];
+  /** Unplaced is how many booked pots are open in no ship week. */
+  unplaced: number;
+}
+
+/** CropBrief is a crop in a nursery. */
+export interface CropBrief {
+  /** Crop is "" for beds with several crops on them. */
+  crop: string;
+  /** Beds have it on them; Scored is of how many the last walk gives a uniformity. Median is the middle one, Lowest and Highest are the ends, shares from 0 to 1; all are 0 where none is scored. */
+  beds: number;
+  scored: number;
+  median: number;
+  lowest: number;
+  highest: number;
+  /** Least is the bed of Lowest, with the interval of its walk. */
+  least?: LeastEven;
+  /** Whole pots were seen whole on the last walks of lots that are far enough to be graded: Best of them are in the best grade, Graded in any. Early is how many lots that were walked are not far enough. */
+  whole: number;
+  best: number;
+  graded: number;
+  early: number;
+}
+
+/** LeastEven is the bed with the lowest uniformity. */
+export interface LeastEven {
+  bed: string;
+  uniformity: Estimate;
+}
+
+/** WeekBrief is what is booked of a crop for a ship week, cancelled bookings left out. */
+export interface WeekBrief {
+  week: string;
+  crop: string;
+  /** Over is true of a week that has ended. */
+  over: boolean;
+  /** Booked pots, of which Shipped have left, whenever that was. */
+  booked: number;
+  shipped: number;
+  /** Short is how many have not left of a week that is over; of another, how many are not sure to be there (SupplyWeek.Missing), with Undecided more of lots of which nothing is known yet. */
+  short: number;
+  undecided: number;
+}
+
 /** LotGrowth is how the mean head of a lot grows since its last pinch or clip. Sizes are mm; intervals are of 90 %. */
 export interface LotGrowth {
   /** Since is the day of that pinch, "" where nobody noted one: then there is nothing else. */

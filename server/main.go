@@ -30,6 +30,7 @@ type commands struct {
 	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`
 	Import   importCommand   `cmd:"" help:"Make a new data folder from what export wrote."`
 	Copy     copyCommand     `cmd:"" help:"Copy the nursery of a data folder into PostgreSQL, or back. Stop the server first; what it was copied from is served no more."`
+	Group    groupCommand    `cmd:"" help:"Links by which an owner sees several nurseries of a database side by side."`
 	Doctor   doctorCommand   `cmd:"" help:"Say what keeps the server from its work, and what to do. Takes the flags of serve."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`

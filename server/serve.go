@@ -80,11 +80,9 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	for _, one := range all.served {
-		one.answer(api.Options{
-			App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(), Build: build(), Address: c.forPhones(listener.Addr()), Observe: figures.observe,
-		})
-	}
+	all.answer(api.Options{
+		App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(), Build: build(), Address: c.forPhones(listener.Addr()), Observe: figures.observe,
+	})
 	server := httpServer(way.Around(all.handler(c.Origin)), log)
 	server.TLSConfig = way.TLS
 	beside, err := c.serveRedirect(way, server.ErrorLog)

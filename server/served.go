@@ -109,3 +109,11 @@ func (s *served) lead(ctx context.Context) {
 	}
 	all.Wait()
 }
+
+// brief is the nursery in short, with what other servers of it have written.
+func (s *served) brief(ctx context.Context) (schema.NurseryBrief, error) {
+	if err := s.shared.look(ctx); err != nil {
+		return schema.NurseryBrief{}, err
+	}
+	return s.parts.views.Brief(ctx)
+}

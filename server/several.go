@@ -11,11 +11,13 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"time"
 
 	"bedwalk/server/access"
 	"bedwalk/server/api"
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
+	"bedwalk/server/group"
 	"bedwalk/server/journal"
 	"bedwalk/server/metrics"
 	"bedwalk/server/store/pg"
@@ -30,6 +32,8 @@ type nurseries struct {
 	// sites are the numbers of served, in the same order; away are the nurseries that could not be opened, by their numbers.
 	sites []int32
 	away  map[int32]error
+	// group shows them side by side.
+	group group.Group
 }
 
 // openAll opens what is to be served. Of several, one that cannot be opened does not keep the others.
@@ -64,9 +68,11 @@ func (c *serveCommand) openAll(ctx context.Context, log *slog.Logger) (n *nurser
 	if n.doors, err = pg.OpenDoors(ctx, pg.Options{URL: c.Store, Site: c.Site, New: c.NewSite}); err != nil {
 		return n, fmt.Errorf("--store: %w", err)
 	}
+	n.group = group.Group{Open: n.doors.Open, Now: time.Now, Within: groupWithin, Log: log}
 	for _, site := range n.doors.Sites {
 		if err := n.add(ctx, c, site, log); err != nil {
 			n.away[site.Site] = err
+			n.group.Add(site.Site, group.Nursery{Site: site.Name})
 			log.Error("a nursery could not be opened, and the others are served without it", "nursery", site.Name, "error", err)
 			fmt.Fprintf(os.Stderr, "NOT SERVED: %s. %v\n", site.Name, ofDisk(err))
 		}
@@ -93,8 +99,12 @@ func (n *nurseries) add(ctx context.Context, c *serveCommand, site pg.Known, log
 		p.gate.ShareGuesses(n.served[0].parts.gate)
 	}
 	n.served, n.sites = append(n.served, one), append(n.sites, site.Site)
+	n.group.Add(site.Site, group.Nursery{Site: site.Name, Links: pg.Links(p.base), Brief: one.brief})
 	return nil
 }
+
+// groupWithin is how long a nursery is waited for by whoever looks at several.
+const groupWithin = 30 * time.Second
 
 // unplain is what a name has that not every disk and bucket takes.
 var unplain = regexp.MustCompile(`[^a-z0-9]+`)
@@ -118,6 +128,16 @@ func forSeveral(data string) error {
 		}
 	}
 	return nil
+}
+
+// answer makes the handler of each.
+func (n *nurseries) answer(options api.Options) {
+	if n.doors != nil {
+		options.Group = n.group.View
+	}
+	for _, one := range n.served {
+		one.answer(options)
+	}
 }
 
 // handler answers for all of them.

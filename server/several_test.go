@@ -46,9 +46,7 @@ func atOneAddress(t *testing.T, c *serveCommand) *address {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { all.Close() })
-	for _, one := range all.served {
-		one.answer(api.Options{Build: "test"})
-	}
+	all.answer(api.Options{Build: "test"})
 	server := httptest.NewServer(all.handler(nil))
 	t.Cleanup(func() {
 		all.hush()
@@ -144,6 +142,7 @@ func TestNurseriesAtOneAddressAreApart(t *testing.T) {
 		{"a code of another nursery takes no phone away", aCodeOfAnotherNurseryTakesNoPhoneAway},
 		{"a reading key opens its own nursery", aReadingKeyOpensItsOwnNursery},
 		{"a socket hears of its own nursery alone", aSocketHearsOfItsOwnNurseryAlone},
+		{"a group sees the nurseries of its link and no other", aGroupSeesTheNurseriesOfItsLinkAndNoOther},
 		{"a phone of two copies is let into neither", aPhoneOfTwoCopiesIsLetIntoNeither},
 	} {
 		t.Run(one.name, func(t *testing.T) {

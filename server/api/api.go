@@ -111,6 +111,8 @@ type Options struct {
 	Before func(ctx context.Context) error
 	// BackUp makes a backup where the server keeps them; nil where it has no place for them.
 	BackUp func(ctx context.Context) (schema.BackupMade, error)
+	// Group shows several nurseries to whoever has a link of them; nil where the server has one.
+	Group func(ctx context.Context, secret string) (schema.GroupView, error)
 	// Observe is called after each request with its method, its route ("" where there is none), its status and its time; nil for nobody.
 	Observe func(method, route string, status int, took time.Duration)
 }

@@ -40,6 +40,8 @@ const (
 	// readers are programs with a reading key too, readersOfPeople those whose key reads about people.
 	readers         audience = "For supervisors and owners, and for programs with a reading key."
 	readersOfPeople audience = "For supervisors and owners, and for programs with a reading key that reads about people."
+	// linked are browsers, paired or not, with the secret of a link in a header.
+	linked audience = "For whoever has a link of several nurseries."
 )
 
 // parameter stands in the address or in a header of the request.
@@ -91,6 +93,11 @@ var routes = []route{
 	},
 	{method: "GET", path: "/healthz", open: anyone, handle: (*server).healthz, out: gives(schema.Health{}), does: "That the program runs."},
 	{method: "GET", path: "/readyz", open: anyone, handle: (*server).readyz, out: gives(schema.Health{}), does: "That the server takes notes; 503 with the reason where it does not."},
+	{
+		method: "GET", path: "/api/group", open: linked, handle: (*server).group, out: gives(schema.GroupView{}),
+		headers: []parameter{{echo.HeaderAuthorization, "\"Bearer\" and what stands after # in a link of bedwalk group.", ""}},
+		does:    "Several nurseries of this server side by side.",
+	},
 	{method: "GET", path: "/api/openapi.json", open: anyone, handle: (*server).openAPI, out: gives(nil), does: "This document."},
 	{
 		method: "GET", path: "/api/reference", open: anyone, handle: (*server).reference, does: "This document as a page to read.",
@@ -357,7 +364,7 @@ var routes = []route{
 // guards are what stands before the routes of an audience, the outermost first.
 func (s *server) guards(open audience) []echo.MiddlewareFunc {
 	switch open {
-	case anyone:
+	case anyone, linked:
 		return []echo.MiddlewareFunc{s.paced}
 	case visitors:
 		return []echo.MiddlewareFunc{s.strangers, s.paired, s.paced}
