@@ -25,7 +25,7 @@ type groupFlag struct {
 
 type groupLinkCommand struct {
 	groupFlag
-	Of  []string `help:"A nursery that the link shows; give it again for each." required:"" placeholder:"NAME"`
+	Of  []string `help:"A nursery that the link shows; give it again for each." sep:"none" required:"" placeholder:"NAME"`
 	For string   `help:"Whom the link is for." required:"" placeholder:"NAME"`
 	URL string   `name:"url" help:"How people reach the server." default:"http://localhost:8080" placeholder:"URL"`
 }

@@ -27,6 +27,7 @@ const notes = later(() => import('./screens/scout/notes/Notes').then((it) => it.
 const tasks = later(() => import('./screens/scout/tasks/WorkList').then((it) => it.WorkList as Screen));
 const broken = later(() => import('./screens/scout/notes/Broken').then((it) => it.Broken as Screen));
 const help = later(() => import('./screens/scout/settings/Help').then((it) => it.Help as Screen));
+const group = later(() => import('./screens/supervisor/group/Group').then((it) => it.default as Screen));
 const spot: Record<string, Screen> = {
   work: later(() => import('./screens/work/Work').then((it) => it.default as Screen)),
   lot: later(() => import('./screens/work/LotCard').then((it) => it.default as Screen)),
@@ -73,6 +74,8 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'pair') return { Shown: pair, id };
   if (first === 'settings') return { Shown: settings };
   if (first === 'help') return { Shown: help, id };
+  // Whoever has a link of it need not be paired.
+  if (first === 'group') return { Shown: group };
   if (failed.value) return { Shown: broken };
   if (!ready.value) return { Shown: Starting };
   if (!me.value) return { Shown: pair };

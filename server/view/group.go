@@ -60,7 +60,7 @@ func (v *Views) briefBeds(n *nursery, beds []schema.BedBrief, brief *schema.Nurs
 	byCrop, scored := map[string]*cropBrief{}, map[string][]schema.BedBrief{}
 	at := func(key, name string) *cropBrief {
 		if byCrop[key] == nil {
-			byCrop[key] = &cropBrief{schema.CropBrief{Crop: name}}
+			byCrop[key] = &cropBrief{schema.CropBrief{Crop: name}, map[string]bool{}}
 		}
 		return byCrop[key]
 	}
@@ -84,7 +84,7 @@ func (v *Views) briefBeds(n *nursery, beds []schema.BedBrief, brief *schema.Nurs
 				continue
 			}
 			name := b.Spans[stands].Crop
-			at(bed.CropKey(name), name).grade(lot.GradeOut)
+			at(bed.CropKey(name), name).grade(lot)
 		}
 	}
 	for key, some := range scored {
@@ -109,8 +109,11 @@ func cropOf(spans []schema.SpanView) (key, name string) {
 	return key, name
 }
 
-// cropBrief is a crop that is being filled in.
-type cropBrief struct{ schema.CropBrief }
+// cropBrief is a crop that is being filled in; early are its lots that are not far enough to be graded.
+type cropBrief struct {
+	schema.CropBrief
+	early map[string]bool
+}
 
 // even says how even a crop's beds are, of those with a uniformity.
 func (c *cropBrief) even(beds []schema.BedBrief) {
@@ -124,9 +127,11 @@ func (c *cropBrief) even(beds []schema.BedBrief) {
 }
 
 // grade adds what the last walk of a bed saw of a lot. Pots that were seen before the rules judge them are left out: they are small, not bad.
-func (c *cropBrief) grade(out *schema.GradeOut) {
+func (c *cropBrief) grade(lot schema.LotScore) {
+	out := lot.GradeOut
 	if out.Promise.Hold == bed.HoldEarly {
-		c.Early++
+		c.early[lot.Lot] = true
+		c.Early = len(c.early)
 		return
 	}
 	c.Whole += out.N

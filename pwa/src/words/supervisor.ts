@@ -3,6 +3,7 @@ import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
 import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
+import { group as groupEn } from './en/group';
 import { growth as growthEn } from './en/growth';
 import { hooks as hooksEn } from './en/hooks';
 import { logger as loggerEn } from './en/logger';
@@ -26,6 +27,7 @@ import { week as weekEn } from './en/week';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
+import { group as groupEs } from './es/group';
 import { growth as growthEs } from './es/growth';
 import { hooks as hooksEs } from './es/hooks';
 import { logger as loggerEs } from './es/logger';
@@ -68,6 +70,7 @@ export const english = {
   week: weekEn,
   cooler: coolerEn,
   growth: growthEn,
+  group: groupEn,
   logger: loggerEn,
   routes: routesEn,
   log: logEn,
@@ -93,6 +96,7 @@ export const spanish = {
   week: weekEs,
   cooler: coolerEs,
   growth: growthEs,
+  group: groupEs,
   logger: loggerEs,
   routes: routesEs,
   log: logEs,
