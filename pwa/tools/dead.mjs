@@ -26,6 +26,7 @@ export const exceptions = {
   'bedwalk/fixtures/vary.Bytes': forTests,
   'bedwalk/server/testphone.Folder': forTests,
   'bedwalk/server/testphone.Ready': forTests,
+  'bedwalk/server/testpg.Own': forTests,
   'bedwalk/server/testpg.URL': forTests,
   'bedwalk/sync/fold/foldgen.Whole': forTests,
 };
