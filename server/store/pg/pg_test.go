@@ -13,6 +13,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/access"
 	"bedwalk/server/db"
+	"bedwalk/server/group"
 	"bedwalk/server/journal"
 	"bedwalk/server/store/pg"
 	"bedwalk/server/testpg"
@@ -66,6 +67,9 @@ func fill(t *testing.T, d *pg.DB) {
 		return errors.Join(tx.Pair(access.Device{ID: "0a", Role: access.Scout}, [32]byte{1}), tx.Invite([32]byte{2}, access.Invitation{Pairing: access.Pairing{Role: access.Scout}}),
 			tx.PutReader(access.Reader{ID: "0b"}, [32]byte{3}))
 	}); err != nil {
+		t.Fatal(err)
+	}
+	if err := pg.Links(d).Put(t.Context(), group.Link{ID: "0c"}, [32]byte{4}); err != nil {
 		t.Fatal(err)
 	}
 }
