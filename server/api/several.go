@@ -42,7 +42,7 @@ type Several struct {
 // Errors of a request that is for no nursery, or for more than one.
 var (
 	ErrNotServed = schema.NewProblem(http.StatusServiceUnavailable, "nursery_away", "This nursery is not served at the moment, though others at this address are.",
-		"The phone keeps its notes and sends again by itself. At the server, its terminal and log say why the nursery was not opened.")
+		"The phone keeps its notes and sends again by itself. The server's terminal and log name each nursery that could not be opened; one that was begun since needs a start of the server.")
 	ErrTwoNurseries = schema.NewProblem(http.StatusServiceUnavailable, "two_nurseries", "This phone is known to two nurseries here, one of which is a copy of the other, so that nobody can say which it means.",
 		"At the server, serve the right one alone, with --site and its name. The phone keeps its notes meanwhile.")
 	ErrOtherNursery = schema.NewProblem(http.StatusConflict, "other_nursery", "This code is of another nursery than the one that this phone belongs to.",

@@ -111,9 +111,12 @@ func (g *Group) View(ctx context.Context, secret string) (view schema.GroupView,
 	answers := make([]answer, len(found))
 	var all sync.WaitGroup
 	for i, n := range found {
-		if one := g.nurseries[n]; one != nil {
-			all.Go(func() { answers[i] = g.ask(ctx, one, hash) })
+		one := g.nurseries[n]
+		if one == nil {
+			// It was begun after the server was started, which knows no name of it.
+			one = &Nursery{Site: fmt.Sprintf("#%d", n)}
 		}
+		all.Go(func() { answers[i] = g.ask(ctx, one, hash) })
 	}
 	all.Wait()
 	if err := ctx.Err(); err != nil {
@@ -126,7 +129,7 @@ func (g *Group) View(ctx context.Context, secret string) (view schema.GroupView,
 			view.For, isGood = one.link.For, true
 		}
 		isRevoked = isRevoked || errors.Is(one.why, ErrRevoked)
-		if one.why == nil && one.shown.Site != "" {
+		if one.why == nil {
 			view.Nurseries = append(view.Nurseries, one.shown)
 		}
 	}

@@ -45,6 +45,11 @@ func TestANurseryThatDoesNotAnswerIsNamedBesideTheOthers(t *testing.T) {
 	quick := func(context.Context) (schema.NurseryBrief, error) { return schema.NurseryBrief{Name: "Quick"}, nil }
 	fails := func(context.Context) (schema.NurseryBrief, error) { return schema.NurseryBrief{}, errors.New("gone") }
 	good := oneLink{Link{ID: id, For: "Mara"}, hash}
+	g := newGroup([]Nursery{{Site: "b", Links: good, Brief: quick}})
+	g.Open = func(context.Context, [32]byte) ([]int32, error) { return []int32{0, 7}, nil }
+	if view, err := g.View(t.Context(), secret); err != nil || len(view.Nurseries) != 2 || view.Nurseries[0].Site != "#7" || view.Nurseries[0].Away != "not_served" {
+		t.Errorf("one that was begun since: %+v, %v", view, err)
+	}
 	for what, one := range map[string]struct {
 		of   []Nursery
 		away []string

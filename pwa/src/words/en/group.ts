@@ -22,7 +22,8 @@ export const group = {
   missing: {
     title: 'What is missing',
     slow: (nursery: string) => `${nursery} did not answer in time. Update in a minute.`,
-    not_served: (nursery: string) => `${nursery} is not served at the moment. The server’s terminal and log say why.`,
+    not_served: (nursery: string) =>
+      `${nursery} is not served at the moment. Its server’s terminal and log say why; one that was begun since needs a start of the server.`,
     failed: (nursery: string) => `${nursery} could not be read. The server’s log says why.`,
     noBeds: (nursery: string) => `${nursery}: no lot is recorded on a bed.`,
     never: (nursery: string) => `${nursery}: no bed has been walked yet.`,

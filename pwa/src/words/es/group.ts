@@ -23,7 +23,7 @@ export const group = {
     title: 'Lo que falta',
     slow: (nursery: string) => `${nursery} no contestó a tiempo. Actualice en un minuto.`,
     not_served: (nursery: string) =>
-      `${nursery} está fuera de servicio. La terminal y el registro del servidor dicen por qué.`,
+      `${nursery} está fuera de servicio. La terminal y el registro del servidor dicen por qué; si es nuevo, hay que reiniciar el servidor.`,
     failed: (nursery: string) => `No se pudo leer ${nursery}. El registro del servidor dice por qué.`,
     noBeds: (nursery: string) => `${nursery}: ningún lote está anotado en una cama.`,
     never: (nursery: string) => `${nursery}: todavía no se ha recorrido ninguna cama.`,

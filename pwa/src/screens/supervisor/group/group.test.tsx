@@ -110,7 +110,7 @@ test('nurseries of one name are told apart, and each says what it lacks', async 
     'c: no bed has been walked yet.',
     'Marl: no lot is recorded on a bed.',
     'e did not answer in time. Update in a minute.',
-    'f is not served at the moment. The server’s terminal and log say why.',
+    'f is not served at the moment. Its server’s terminal and log say why; one that was begun since needs a start of the server.',
     'g could not be read. The server’s log says why.',
   ]);
 });
