@@ -29,6 +29,9 @@ const (
 	exampleMetadata = "hash OTkwYTMyMmM4ZWQ1YWFlZjg5ZGZiYjRiY2ExNmQ1ZWJjMzY2OWExMGNmNzFkYzVkMzRjNzg2ZTdhMzUxZmMwMA=="
 )
 
+// exampleLink is the secret part of a link that nobody has.
+const exampleLink = "bedwalk_group_AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
+
 var exampleHandshake = []parameter{
 	{name: "Connection", example: "Upgrade"}, {name: "Upgrade", example: "websocket"}, {name: "Sec-WebSocket-Version", example: "13"},
 	// The key of RFC 6455, section 1.3.

@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"mime"
@@ -14,6 +15,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/api"
 	"bedwalk/server/testphone"
 )
 
@@ -86,7 +88,12 @@ func TestTheOpenAPIDocumentHasTheRoutesThatAreMountedAndNoOthers(t *testing.T) {
 // of a real nursery in the place of those that it speaks of, and holds the answer to the status, headers, media type and
 // schema of the document. A field that the document does not name is a fault too.
 func TestTheExamplesOfTheOpenAPIDocumentAreAnsweredAsItSays(t *testing.T) {
-	s := newSite(t)
+	s := newSite(t, func(o *api.Options) {
+		o.Group = func(context.Context, string) (schema.GroupView, error) {
+			brief := schema.NurseryBrief{Crops: []schema.CropBrief{{Crop: "azalea", Least: &schema.LeastEven{}}}, Weeks: []schema.WeekBrief{{Week: "2001-W37"}}}
+			return schema.GroupView{Nurseries: []schema.GroupNursery{{Site: "north", Brief: &brief}, {Site: "south", Away: "slow"}}}, nil
+		}
+	})
 	doc, text := s.description()
 	real := s.asInTheExamples()
 	check := newChecker(t, text)

@@ -95,7 +95,7 @@ var routes = []route{
 	{method: "GET", path: "/readyz", open: anyone, handle: (*server).readyz, out: gives(schema.Health{}), does: "That the server takes notes; 503 with the reason where it does not."},
 	{
 		method: "GET", path: "/api/group", open: linked, handle: (*server).group, out: gives(schema.GroupView{}),
-		headers: []parameter{{echo.HeaderAuthorization, "\"Bearer\" and what stands after # in a link of bedwalk group.", ""}},
+		headers: []parameter{{echo.HeaderAuthorization, "\"Bearer\" and what stands after # in a link of bedwalk group.", "Bearer " + exampleLink}},
 		does:    "Several nurseries of this server side by side.",
 	},
 	{method: "GET", path: "/api/openapi.json", open: anyone, handle: (*server).openAPI, out: gives(nil), does: "This document."},
