@@ -42,7 +42,7 @@ export const pages = {
   },
   phonesState: (equal: number, paired: number) =>
     equal === 0
-      ? `${phones(paired)}, none compared since the last note`
+      ? `${phones(paired)} not compared since the last note`
       : equal === paired
         ? `${phones(paired)} ${form('en', paired, { one: 'matches', other: 'match' })} the server`
         : `${equal} of ${phones(paired)} match the server`,

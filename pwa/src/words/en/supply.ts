@@ -10,14 +10,14 @@ const bookings = counter('en', { one: 'booking', other: 'bookings' });
 export const supply = {
   title: 'Supply by ship week',
   parts: 'Parts of the plan',
-  toLots: 'Lots on the calendar',
+  toLots: 'Calendar',
   toWeeks: 'Ship weeks',
   toWork: 'Work',
   toTomorrow: 'Which beds next',
   toCooler: 'Cooler',
   toRight: 'How right it was',
   toRoutes: 'Two routes',
-  toLog: 'Application log',
+  toLog: 'Applications',
   intro:
     'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised. Bookings are met in the order in which they were entered: what is sure for one leaves every earlier one what it was sure of.',
   differs:

@@ -43,10 +43,10 @@ export const pages = {
   },
   phonesState: (equal: number, paired: number) =>
     equal === 0
-      ? `${phones(paired)}, ninguno comparado desde la última nota`
+      ? `${phones(paired)} sin comparar tras la última nota`
       : equal === paired
         ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })} con el servidor`
-        : `${equal} de ${phones(paired)} coinciden con el servidor`,
+        : `${phones(paired)}, ${equal} ${form('es', equal, { one: 'igual', other: 'iguales' })} al servidor`,
   onPhones: (count: number) => `${notes(count)} todavía en teléfonos`,
   phonesNone: 'ningún teléfono vinculado',
   lastIn: (when: string) => `último envío ${when}`,

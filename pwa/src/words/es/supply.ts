@@ -9,14 +9,14 @@ const bookings = counter('es', { one: 'apartado', other: 'apartados' });
 export const supply: typeof english = {
   title: 'Oferta por semana de embarque',
   parts: 'Partes del plan',
-  toLots: 'Lotes en el calendario',
-  toWeeks: 'Semanas de embarque',
+  toLots: 'Calendario',
+  toWeeks: 'Embarques',
   toWork: 'Trabajo',
   toTomorrow: 'Qué camas siguen',
   toCooler: 'Cuarto frío',
   toRight: 'Qué tanto acertó',
   toRoutes: 'Dos rutas',
-  toLog: 'Registro de aplicaciones',
+  toLog: 'Aplicaciones',
   intro:
     'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más. Los apartados se cumplen en el orden en que se anotaron: lo seguro de uno deja a cada anterior lo que tenía seguro.',
   differs:

@@ -59,12 +59,15 @@ function PhonesState({ view }: { view: BedsView }) {
   const words = supervisorWords.value.pages;
   const { paired, equal, pending, last_at: lastAt } = view.phones;
   if (paired === 0) return <>{words.phonesNone}</>;
-  const said = [
-    words.phonesState(equal, paired),
-    ...(pending > 0 ? [words.onPhones(pending)] : []),
-    ...(lastAt > 0 ? [words.lastIn(atWhen(lastAt))] : []),
-  ];
-  return <>{said.join(' · ')}</>;
+  return (
+    <>
+      {pending > 0 ? words.onPhones(pending) : words.phonesState(equal, paired)}
+      <span class="more">
+        {pending > 0 && ` · ${words.phonesState(equal, paired)}`}
+        {lastAt > 0 && ` · ${words.lastIn(atWhen(lastAt))}`}
+      </span>
+    </>
+  );
 }
 
 function Overview({ view }: { view: BedsView }) {
@@ -103,6 +106,8 @@ function Morning({ view }: { view: BedsView }) {
   const shown = new Set(all.filter((bed) => fits(bed, place, { weeks, stages, groups })).map(({ id }) => id));
   const due = all.filter(isDue).length;
   const walking = all.filter((bed) => bed.under_way !== undefined).length;
+  // Where the table takes the page's whole width, what needs a supervisor comes after it.
+  const tableFirst = useMedia('(max-width: 80rem)') && place.view === 'table';
   const part = (show: Show, said: string) => (
     <Link
       to={addressOf({
@@ -118,28 +123,29 @@ function Morning({ view }: { view: BedsView }) {
       {said}
     </Link>
   );
+  const needs = attention ? (
+    <NeedsYou
+      view={attention}
+      items={items}
+      beds={beds}
+      all={place.all}
+      toAll={addressOf({ ...place, all: !place.all })}
+      onPutAway={put}
+    />
+  ) : (
+    // Its place is kept, or the beds would move under a finger when the list comes.
+    <section class="needs">
+      <h2>{words.title}</h2>
+      <p class="quiet">{words.arriving}</p>
+    </section>
+  );
   return (
-    <div class="morning" data-part={place.part}>
+    <div class="morning" data-part={place.part} data-view={place.view}>
       <p class="sentence">
         {attention && <span>{part('step', words.needs(items.length))},</span>}{' '}
         <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>
       </p>
-      {attention ? (
-        <NeedsYou
-          view={attention}
-          items={items}
-          beds={beds}
-          all={place.all}
-          toAll={addressOf({ ...place, all: !place.all })}
-          onPutAway={put}
-        />
-      ) : (
-        // Its place is kept, or the beds would move under a finger when the list comes.
-        <section class="needs">
-          <h2>{words.title}</h2>
-          <p class="quiet">{words.arriving}</p>
-        </section>
-      )}
+      {!tableFirst && needs}
       <section class="plan" id="plan">
         <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
         {place.view === 'plan' && <Least beds={all.filter((bed) => shown.has(bed.id))} />}
@@ -158,6 +164,7 @@ function Morning({ view }: { view: BedsView }) {
           </Link>
         </p>
       </section>
+      {tableFirst && needs}
       <aside class="weeksaside" aria-labelledby="promise-title">
         <p>
           <Link to="/plan/tomorrow" class="button plain tap">

@@ -56,6 +56,7 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
           key: 'uniformity',
           title: words.uniformity,
           numeric: true,
+          whole: true,
           by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
           cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
         },

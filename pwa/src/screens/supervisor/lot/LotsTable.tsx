@@ -70,6 +70,7 @@ export function LotsTable({ lots, order }: { lots: readonly LotBrief[]; order?: 
           key: 'uniformity',
           title: words.uniformity,
           numeric: true,
+          whole: true,
           by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
           cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : appWords.value.common.notLookedAt),
         },

@@ -89,7 +89,9 @@ function All({ log }: { log: Log }) {
                       {line.put_on?.map(({ lot, tag }, nth) => (
                         <Fragment key={lot}>
                           {nth > 0 && ', '}
-                          <Link to={`/lots/${lot}`}>{tag}</Link>
+                          <Link to={`/lots/${lot}`} class="nowrap">
+                            {tag}
+                          </Link>
                         </Fragment>
                       ))}
                     </span>

@@ -121,7 +121,9 @@ function One({ lot, today, money }: OneProps) {
           <span class="what">
             <b>{lotLine(lot)}</b> <span>{potSize(lot.pot_mm)}</span>{' '}
             {lot.route !== '' && (
-              <span class={isOther ? 'attention' : 'small quiet'}>{word(brief.planned, lot.route)}</span>
+              <span class={isOther ? 'planned small attention' : 'planned small quiet'}>
+                {word(brief.planned, lot.route)}
+              </span>
             )}
           </span>
           <span>

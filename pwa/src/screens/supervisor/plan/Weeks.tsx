@@ -18,7 +18,6 @@ import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
 import { saidHolidays } from '../lot/weeks';
 import { BookingSheetIn } from './BookingSheetIn';
-import { useOpenOnPaper } from './onPaper';
 import { Part } from './Parts';
 import {
   bookedUpTo,
@@ -118,12 +117,11 @@ function Closed({ bookings: all }: { bookings: readonly ClosedBooking[] }) {
 /** A line for each week, overbooked ones first and open. */
 function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
   const words = supervisorWords.value.supply;
-  const list = useOpenOnPaper();
   const over = weeks.filter((week) => week.missing > 0);
   const others = weeks.filter((week) => week.missing === 0);
   const titled = over.length > 0 && others.length > 0;
   return (
-    <div class="shipweeks" ref={list}>
+    <div class="shipweeks">
       <p class="weekline heads small quiet" aria-hidden="true">
         <span>{words.line.week}</span>
         <span>{words.line.expected}</span>

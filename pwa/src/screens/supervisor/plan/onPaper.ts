@@ -6,7 +6,7 @@ import { useEffect, useRef } from 'preact/hooks';
  * @param which what of it, as a selector
  * @returns for the element that it is in
  */
-export function useOpenOnPaper(which = 'details'): RefObject<HTMLDivElement | null> {
+export function useOpenOnPaper(which: string): RefObject<HTMLDivElement | null> {
   const within = useRef<HTMLDivElement>(null);
   useEffect(() => {
     let folded: HTMLDetailsElement[] = [];
