@@ -53,6 +53,13 @@ func (s *served) answer(options api.Options) {
 	webhooks := hooks.New(hooks.Options{
 		DB: p.hooks, Journal: p.store, Local: s.local, Log: s.log,
 		Beds: func(ctx context.Context) (schema.BedsView, error) { return p.views.Beds(ctx, "") },
+		Incidents: func(ctx context.Context) (all []hooks.Incident, err error) {
+			open, err := p.views.OpenIncidents(ctx)
+			for _, one := range open {
+				all = append(all, hooks.Incident{Code: one.Code, Device: one.Device, DeviceName: one.Name})
+			}
+			return all, err
+		},
 	})
 	s.webhooks, options.Hooks, p.views.FailedHooks = webhooks, webhooks, webhooks.Failing
 	tell := func(head int64) {

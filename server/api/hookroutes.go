@@ -44,6 +44,11 @@ var (
 			object{"bed": exampleBed, "bed_name": "E1", "code": "rot", "walk": exampleWalk}},
 		{"lot.ship_week_changed", "A lot has another ship week than before. Empty where it had or has none.",
 			object{"lot": exampleLot, "tag": "T-1", "was": "2001-W50", "now": "2001-W51"}},
+		{"incident.appeared", "Something is wrong with a phone, the server or its backups that was not before. The codes are those of Incident, and backup (none of the last day, " +
+			"while notes came), quarantined (notes wait for a decision) and silent (a phone has not been in range for days). The device is left out where it is the server's own.",
+			object{"code": "fewer_than_counted", "device": "a000000000000001", "device_name": "Phone 1"}},
+		{"incident.left", "What was wrong is over, or somebody put it away.",
+			object{"code": "fewer_than_counted", "device": "a000000000000001", "device_name": "Phone 1"}},
 		{"test.ping", "An owner asked for a test.", object{}},
 	}
 )

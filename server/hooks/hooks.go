@@ -45,6 +45,8 @@ const (
 	// oldSecretFor is how long the secret before the newest still signs.
 	oldSecretFor = 24 * time.Hour
 	secretBytes  = 32
+	// lookEvery is how often it is looked when no note comes: a backup grows old and a phone silent by time alone.
+	lookEvery = 10 * time.Minute
 )
 
 // Errors that a caller can test for.
@@ -59,21 +61,23 @@ type Journal interface {
 	Read(ctx context.Context, f func(*journal.Snapshot) error) error
 }
 
-// Options are what Hooks depends on. Beds is the whole nursery as its last walks show it. Local allows addresses of this machine and of
+// Options are what Hooks depends on. Beds is the whole nursery as its last walks show it, Incidents what is wrong with phones and server, nil where nobody
+// looks. Local allows addresses of this machine and of
 // private networks. Within is how long one try may take, from the look-up of the name to the end of the answer, 0 for 15 seconds. Roots
 // are the authorities that certificates are checked by, nil for the system's. A nil Now is the system's clock, a nil Random its random
 // source, and a nil Jitter lengthens waits by up to a tenth.
 type Options struct {
-	DB      DB
-	Journal Journal
-	Beds    func(ctx context.Context) (schema.BedsView, error)
-	Local   bool
-	Within  time.Duration
-	Roots   *x509.CertPool
-	Now     func() time.Time
-	Random  io.Reader
-	Jitter  func(time.Duration) time.Duration
-	Log     *slog.Logger
+	DB        DB
+	Journal   Journal
+	Beds      func(ctx context.Context) (schema.BedsView, error)
+	Incidents func(ctx context.Context) ([]Incident, error)
+	Local     bool
+	Within    time.Duration
+	Roots     *x509.CertPool
+	Now       func() time.Time
+	Random    io.Reader
+	Jitter    func(time.Duration) time.Duration
+	Log       *slog.Logger
 }
 
 // Hooks keeps the list of hooks, notices what happens and sends it. Its methods are safe for many goroutines.
@@ -346,6 +350,7 @@ func (h *Hooks) keepLooking(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-h.changed:
+		case <-time.After(lookEvery):
 		}
 		select {
 		case <-ctx.Done():

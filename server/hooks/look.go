@@ -18,7 +18,7 @@ import (
 )
 
 // Events are the types of messages that a hook can ask for.
-var Events = []string{WalkEnded, FindingAppeared, FindingLeft, ShipWeekChanged}
+var Events = []string{WalkEnded, FindingAppeared, FindingLeft, ShipWeekChanged, IncidentAppeared, IncidentLeft}
 
 // Types of messages.
 const (
@@ -30,6 +30,10 @@ const (
 	FindingLeft     = "finding.left"
 	// ShipWeekChanged: a lot has another ship week than before, or one where it had none.
 	ShipWeekChanged = "lot.ship_week_changed"
+	// IncidentAppeared: something is wrong with a phone, the server or its backups, which was not when it was looked last; IncidentLeft:
+	// it is over, or somebody put it away.
+	IncidentAppeared = "incident.appeared"
+	IncidentLeft     = "incident.left"
 )
 
 // pageOf is how many positions of the journal are read in one go.
@@ -69,6 +73,13 @@ type (
 		Was string `json:"was"`
 		Now string `json:"now"`
 	}
+	// Incident is something that is wrong: its code (those of schema.Incident, or backup, quarantined, silent), and the device that it is about
+	// with its name, both empty where it is the server's own.
+	Incident struct {
+		Code       string `json:"code"`
+		Device     string `json:"device,omitempty"`
+		DeviceName string `json:"device_name,omitempty"`
+	}
 	// finding is what one is known by from walk to walk.
 	finding struct {
 		Code  string `json:"code"`
@@ -106,10 +117,14 @@ func (h *Hooks) Look(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	wrong, err := h.incidents(ctx, was, now)
+	if err != nil {
+		return err
+	}
 	if len(was) == 0 {
 		return h.keep(ctx, was, now, nil)
 	}
-	return h.keep(ctx, was, now, append(more, events...))
+	return h.keep(ctx, was, now, slices.Concat(more, events, wrong))
 }
 
 // known is what was known when it was looked last, and whether a hook listens.
@@ -138,9 +153,10 @@ func (h *Hooks) known(ctx context.Context) (was map[string]string, anyOn bool, e
 
 // Names in the state.
 const (
-	stateCursor = "cursor"
-	stateBed    = "bed:"
-	stateLot    = "lot:"
+	stateCursor   = "cursor"
+	stateBed      = "bed:"
+	stateLot      = "lot:"
+	stateIncident = "incident:"
 )
 
 // findings compares what the beds' last walks found, of what needs a step.
@@ -179,6 +195,39 @@ func (h *Hooks) findings(view schema.BedsView, was, now map[string]string) (even
 		}
 	}
 	return events
+}
+
+// incidents compares what is wrong.
+func (h *Hooks) incidents(ctx context.Context, was, now map[string]string) (events []happened, err error) {
+	if h.Incidents == nil {
+		return nil, nil
+	}
+	all, err := h.Incidents(ctx)
+	if err != nil {
+		return nil, err
+	}
+	at := h.Now()
+	differ := func(kind string, one Incident) {
+		events = append(events, happened{kind, at, []string{one.Code, one.Device, at.String()}, one})
+	}
+	for _, one := range all {
+		name := stateIncident + one.Code + " " + one.Device
+		if _, known := was[name]; !known {
+			differ(IncidentAppeared, one)
+		}
+		raw, _ := json.Marshal(one)
+		now[name] = string(raw)
+	}
+	for _, name := range slices.Sorted(maps.Keys(was)) {
+		if _, still := now[name]; still || !strings.HasPrefix(name, stateIncident) {
+			continue
+		}
+		var one Incident
+		if json.Unmarshal([]byte(was[name]), &one) == nil {
+			differ(IncidentLeft, one)
+		}
+	}
+	return events, nil
 }
 
 // journal reads what was merged since: walks that ended, and lots if any was written.

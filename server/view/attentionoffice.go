@@ -5,10 +5,12 @@ import (
 	"context"
 	"encoding/json"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 
 	"bedwalk/schema"
+	"bedwalk/server/access"
 	"bedwalk/server/journal"
 )
 
@@ -36,12 +38,11 @@ func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
 	silent := trouble{AttentionItem: schema.AttentionItem{ID: schema.MatterID(schema.AttentionSilent, ""), Code: schema.AttentionSilent}}
 	for _, d := range devices {
 		names[d.ID] = d.Name
-		r := reports[d.ID]
-		at := max(d.SeenAt, r.At, d.PairedAt)
-		if d.RevokedAt > 0 || now-at < silentPendingMS || r.Pending == 0 && now-at < silentMS {
+		at, is := silentSince(d, reports[d.ID], now)
+		if !is {
 			continue
 		}
-		silent.Devices, silent.Pending = append(silent.Devices, d.Name), silent.Pending+r.Pending
+		silent.Devices, silent.Pending = append(silent.Devices, d.Name), silent.Pending+reports[d.ID].Pending
 		if silent.Since == 0 || at < silent.Since {
 			silent.Since = at
 		}
@@ -60,6 +61,62 @@ func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
 	}
 	failed, err := v.hookTroubles(ctx)
 	return slices.Concat(all, waiting, backup, failed), err
+}
+
+// silentSince is when a device was last in range (ms), and whether that is too long ago for what it last said it had to send.
+func silentSince(d access.Device, r journal.Report, now int64) (at int64, silent bool) {
+	at = max(d.SeenAt, r.At, d.PairedAt)
+	return at, d.RevokedAt == 0 && now-at >= silentPendingMS && (r.Pending > 0 || now-at >= silentMS)
+}
+
+// OpenIncident is something that is wrong with phones, server or backups: a code of schema.Incident, AttentionBackup, AttentionQuarantined or
+// AttentionSilent, and the device that it is about with its name, both empty where it is the server's own.
+type OpenIncident struct{ Code, Device, Name string }
+
+// OpenIncidents are those that are neither over nor put away.
+func (v *Views) OpenIncidents(ctx context.Context) (all []OpenIncident, err error) {
+	devices, err := v.gate.Devices(ctx)
+	if err != nil {
+		return nil, err
+	}
+	reports, err := v.journal.Reports(ctx)
+	if err != nil {
+		return nil, err
+	}
+	now, names := v.journal.NowMS(), map[string]string{}
+	for _, d := range devices {
+		names[d.ID] = d.Name
+		if _, is := silentSince(d, reports[d.ID], now); is {
+			all = append(all, OpenIncident{schema.AttentionSilent, d.ID, d.Name})
+		}
+	}
+	backup, err := v.backupTrouble(ctx, now)
+	if err != nil {
+		return nil, err
+	}
+	for range backup {
+		all = append(all, OpenIncident{Code: schema.AttentionBackup})
+	}
+	if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		waiting, err := snap.QuarantineByDevice(quarantineShown)
+		for _, one := range waiting {
+			by, _ := journal.Bringer(one.Device)
+			// What one device brought in its own name and for others is one.
+			if held := (OpenIncident{schema.AttentionQuarantined, by, names[by]}); !slices.Contains(all, held) {
+				all = append(all, held)
+			}
+		}
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	noticed, _, err := v.journal.Incidents(ctx, math.MaxInt32)
+	for _, one := range noticed {
+		if one.OverAt == 0 {
+			all = append(all, OpenIncident{one.Code, one.Device, names[one.Device]})
+		}
+	}
+	return all, err
 }
 
 // hookTroubles are the webhooks that were switched off because their messages were not taken.

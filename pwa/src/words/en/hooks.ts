@@ -18,6 +18,9 @@ export const hooks = {
     'finding.appeared': 'a bed has something that needs a step',
     'finding.left': 'a bed no longer has it',
     'lot.ship_week_changed': 'a lot’s ship week has changed',
+    'incident.appeared':
+      'something is wrong with a phone, the server or its backups (notes missing or held, no backup for a day, a phone silent for days)',
+    'incident.left': 'that is over, or somebody dismissed it',
   },
   eventMissing: 'Choose at least one.',
   put: 'Add it',

@@ -19,6 +19,9 @@ export const hooks = {
     'finding.appeared': 'una cama tiene algo que atender',
     'finding.left': 'una cama ya no lo tiene',
     'lot.ship_week_changed': 'cambia la semana de embarque de un lote',
+    'incident.appeared':
+      'algo anda mal con un teléfono, el servidor o sus respaldos (faltan notas o están retenidas, no hay respaldo en un día, un teléfono lleva días sin conectarse)',
+    'incident.left': 'eso ya pasó, o alguien lo descartó',
   },
   eventMissing: 'Elija por lo menos uno.',
   put: 'Agregarlo',
