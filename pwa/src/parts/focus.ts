@@ -1,5 +1,7 @@
 /** Where the keyboard stands once what it stood on is gone: a row that was put away, a question that was answered. */
 
+import { useEffect, useState } from 'preact/hooks';
+
 const FIRST = 'a[href], button:not(:disabled), input, select, summary';
 
 /**
@@ -20,7 +22,52 @@ export function placeAfter(row: Element | null | undefined): () => void {
 /** Moves the focus after the next drawing, where nothing has it any more. */
 export function whereLost(find: () => HTMLElement | null): void {
   requestAnimationFrame(() => {
-    if (document.activeElement === null || document.activeElement === document.body)
-      find()?.focus({ preventScroll: true });
+    const at = document.activeElement;
+    // A button that was disabled when it was pressed has the focus until the next drawing, and takes no key.
+    if (at === null || at === document.body || at.matches(':disabled')) find()?.focus({ preventScroll: true });
   });
+}
+
+/** What had the focus last, with all that it stood in: once it is gone nothing else says where it was. */
+let last: { opener: HTMLElement; said: string | null; around: Element[] } | undefined;
+
+document.addEventListener('focusin', ({ target }) => {
+  if (!(target instanceof HTMLElement)) return;
+  const around: Element[] = [];
+  // Further out than its section another button may say the same of something else.
+  for (let at = target.parentElement; at; at = at.parentElement) {
+    around.push(at);
+    if (at.matches('section, details, li, dl, main')) break;
+  }
+  last = { opener: target, said: target.textContent, around };
+});
+
+/**
+ * For what is opened by a button and closed again: when it is closed and nothing has the focus any more, that goes back to the button, or to
+ * the one that says the same where it stood.
+ */
+export function useFocusBack(): void {
+  const [from] = useState(() => last);
+  useEffect(
+    () => () =>
+      whereLost(() => {
+        if (!from?.opener.matches('button, a, summary')) return null;
+        const { opener, said, around } = from;
+        if (opener.isConnected) return opener;
+        const near = around.filter((each) => each.isConnected);
+        const same = near.flatMap((each) => [...each.querySelectorAll<HTMLElement>('button, a')]);
+        const first = near.map((each) => each.querySelector<HTMLElement>(FIRST)).find((each) => each !== null);
+        return same.find((each) => each.textContent === said) ?? first ?? null;
+      }),
+    [from],
+  );
+}
+
+/** The first field that a person can type in or choose from. */
+export function firstField(within: Element | null): HTMLElement | null {
+  return (
+    within?.querySelector<HTMLElement>(
+      'input:not([type=hidden], :disabled), select:not(:disabled), textarea:not(:disabled)',
+    ) ?? null
+  );
 }

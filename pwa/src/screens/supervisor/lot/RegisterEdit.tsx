@@ -8,6 +8,7 @@ import { useForm, type Field, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
 import type { Answer } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
+import { firstField, useFocusBack, whereLost } from '../../../parts/focus';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
@@ -44,6 +45,7 @@ export function useRegisterEdit(
   task?: Register,
 ): RegisterEdit | undefined {
   const form = useForm(`${kind} fields ${id}`, { lot, bed: '' });
+  useFocusBack();
   if (!form) return undefined;
   const typed = new Map(form.fields());
   const register = kind === 'task' ? task : recordOf(kind, id)?.register;
@@ -98,12 +100,21 @@ interface FormProps {
 /** What stands around the fields: Save says first what is still wrong, and moves the focus there. */
 export function RegisterForm({ edit, kind, problems, onSave, save, beside, children }: FormProps) {
   const summary = useRef<HTMLDivElement>(null);
+  const fields = useRef<HTMLFormElement>(null);
+  // Beside a mouse there is a keyboard: it goes on in the first field. On a phone it would cover half of the form.
+  useEffect(() => {
+    const opener = document.activeElement;
+    if (!matchMedia('(pointer: fine)').matches) return;
+    if (opener?.matches('main button')) firstField(fields.current)?.focus();
+    else whereLost(() => firstField(fields.current));
+  }, []);
   const isWrong = edit.form.tried && problems.length > 0;
   useEffect(() => {
     if (isWrong) summary.current?.focus();
   }, [isWrong]);
   return (
     <form
+      ref={fields}
       class={`crop ${kind}`}
       noValidate
       onSubmit={(event) => {

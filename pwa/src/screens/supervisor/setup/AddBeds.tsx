@@ -5,6 +5,7 @@ import { useForm, type Form } from '../../../forms/form';
 import { TextField } from '../../../forms/fields';
 import { saveForm } from '../../../forms/saving';
 import { Button } from '../../../parts/Button';
+import { firstField, whereLost } from '../../../parts/focus';
 import { number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
@@ -50,7 +51,9 @@ export function AddBeds() {
         class="crop"
         onSubmit={(event) => {
           event.preventDefault();
-          if (reading) void put(form, reading);
+          const fields = event.currentTarget;
+          // The button that was pressed goes with what it added: the next beds begin with their house.
+          if (reading) void put(form, reading).then(() => whereLost(() => firstField(fields)));
         }}
       >
         <div class="many">

@@ -9,6 +9,7 @@ import { TextField } from '../../../forms/fields';
 import { problemsOf, wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { DataTable, type Column } from '../../../parts/DataTable';
+import { whereLost } from '../../../parts/focus';
 import { Link } from '../../../router';
 import { distance, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -125,14 +126,22 @@ function RetireButton({ kind, of }: { kind: 'house' | 'bed'; of: Plain<House> | 
   const words = supervisorWords.value.nursery.houses;
   const isBack = of.retired === true;
   const name = of.name ?? '';
-  const put = () =>
-    saveForm(
+  const put = async (pressed: HTMLElement) => {
+    const house = pressed.closest('.one-house')?.querySelector('summary');
+    await saveForm(
       `retire ${of.id}`,
       [intent(kind, { of: of.id, saw: seenOf(kind, of.id, ['retired']), retired: !isBack })],
       isBack ? words.back(name) : words.gone(name),
     );
+    // Not to the next row's button, which would retire that one too.
+    whereLost(() => (house?.isConnected ? house : document.querySelector<HTMLElement>('main h1')));
+  };
   return (
-    <Button kind="quiet" onClick={() => void put()} aria-label={isBack ? words.useAgain(name) : words.retireName(name)}>
+    <Button
+      kind="quiet"
+      onClick={(event) => void put(event.currentTarget)}
+      aria-label={isBack ? words.useAgain(name) : words.retireName(name)}
+    >
       {isBack ? words.use : words.retire}
     </Button>
   );

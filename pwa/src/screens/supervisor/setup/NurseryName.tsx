@@ -5,6 +5,7 @@ import { people, seenOf, sites } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { SelectField, TextField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
+import { firstField, whereLost } from '../../../parts/focus';
 import { notSaved, say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { supervisorWords } from '../../../words/supervisor';
@@ -62,7 +63,9 @@ export function NurseryName() {
       class="nursery-name"
       onSubmit={(event) => {
         event.preventDefault();
-        void keep();
+        const fields = event.currentTarget;
+        // Saved, the button that was pressed is disabled until something is changed again.
+        void keep().then(() => whereLost(() => firstField(fields)));
       }}
     >
       <TextField label={words.nursery} typed={name} answer={{}} tried={false} onType={type} capitals="words" />

@@ -1,5 +1,5 @@
 /** Who works here: added many at once, renamed, and taken off the list when they leave. */
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { checkField } from '../../../../../schema/check';
 import type { Person } from '../../../../../schema/types';
 import { people, seenOf, type Plain } from '../../../journal/records/registers';
@@ -9,6 +9,7 @@ import { saveForm } from '../../../forms/saving';
 import { SelectField, TextField, WordsField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
+import { firstField, useFocusBack } from '../../../parts/focus';
 import { Link } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
@@ -56,7 +57,10 @@ function AddPeople() {
   const { fresh, there, wrong } = namesIn(typed, known);
   const put = async () => {
     const notes = fresh.map((name) => intent('person', { of: randomId(), name, role }));
-    if (await saveForm('many people', notes, words.added(fresh.length))) type('');
+    if (!(await saveForm('many people', notes, words.added(fresh.length)))) return;
+    type('');
+    // The button is disabled until more names are typed.
+    document.querySelector<HTMLElement>('.add-people textarea')?.focus();
   };
   return (
     <Section title={words.add} class="add-people">
@@ -88,7 +92,6 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
   const [typed, type] = useState<string | undefined>(undefined);
   if (!person) return null;
   const { id, name = appWords.value.common.unknown, role, left } = person;
-  const answer = wordsTyped(typed ?? name, 'person', 'name', words.name, true);
   const write = async (changes: Partial<Person>, said: string) => {
     const body = { of: id, saw: seenOf('person', id, Object.keys(changes)), ...changes };
     if (await saveForm(`person ${id}`, [intent('person', body)], said)) type(undefined);
@@ -97,24 +100,19 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
   return (
     <li>
       {typed === undefined ? (
-        <span>
+        <span key="name">
           <b>{name}</b> <span class="quiet">{role && appWords.value.common.roles[role]}</span>
           {!isOther && <span class="quiet"> · {words.you}</span>}
         </span>
       ) : (
-        <form
-          onSubmit={(event) => {
-            event.preventDefault();
-            if (answer.value) void write({ name: answer.value }, words.saved);
-          }}
-        >
-          <TextField label={words.name} typed={typed} answer={answer} tried onType={type} />
-          <Button submit kind="main" disabled={answer.problem !== undefined || typed.trim() === name}>
-            {words.save}
-          </Button>
-        </form>
+        <Rename
+          typed={typed}
+          name={name}
+          onType={type}
+          onSave={(called) => void write({ name: called }, words.saved)}
+        />
       )}
-      <span class="actions">
+      <span key="actions" class="actions">
         <Button onClick={() => type(typed === undefined ? name : undefined)} aria-label={words.renameOf(name)}>
           {typed === undefined ? words.rename : appWords.value.common.cancel}
         </Button>
@@ -129,6 +127,35 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
         )}
       </span>
     </li>
+  );
+}
+
+interface RenameProps {
+  typed: string;
+  name: string;
+  onType: (typed: string) => void;
+  onSave: (name: string) => void;
+}
+
+function Rename({ typed, name, onType, onSave }: RenameProps) {
+  const words = supervisorWords.value.nursery.people;
+  const form = useRef<HTMLFormElement>(null);
+  useFocusBack();
+  useEffect(() => firstField(form.current)?.focus(), []);
+  const answer = wordsTyped(typed, 'person', 'name', words.name, true);
+  return (
+    <form
+      ref={form}
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (answer.value) onSave(answer.value);
+      }}
+    >
+      <TextField label={words.name} typed={typed} answer={answer} tried onType={onType} />
+      <Button submit kind="main" disabled={answer.problem !== undefined || typed.trim() === name}>
+        {words.save}
+      </Button>
+    </form>
   );
 }
 
