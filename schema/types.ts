@@ -2404,6 +2404,8 @@ export interface PhoneView {
   role: string;
   paired_at: number;
   seen_at: number;
+  /** Silent is true of one that has not been in range for so long that the list of what needs a supervisor has it. */
+  silent: boolean;
   /** Pending is what the phone last said was waiting on it. Equal, EqualTo and EqualAt are of its last digest. */
   pending: number;
   photos: number;

@@ -319,6 +319,8 @@ type PhoneView struct {
 	Role       string `json:"role"`
 	PairedAt   int64  `json:"paired_at"`
 	SeenAt     int64  `json:"seen_at"`
+	// Silent is true of one that has not been in range for so long that the list of what needs a supervisor has it.
+	Silent bool `json:"silent"`
 	// Pending is what the phone last said was waiting on it. Equal, EqualTo and EqualAt are of its last digest.
 	Pending int    `json:"pending"`
 	Photos  int    `json:"photos"`

@@ -36,9 +36,10 @@ func (v *Views) Phones(ctx context.Context) (all schema.PhonesView, err error) {
 	for _, device := range devices {
 		names[device.ID] = device.Name
 		r := reports[device.ID]
+		_, silent := silentSince(device, r, all.MadeAt)
 		all.Phones = append(all.Phones, schema.PhoneView{
 			Device: device.ID, Name: device.Name, Person: device.Person, PersonName: people[device.Person], Role: device.Role,
-			PairedAt: device.PairedAt, SeenAt: max(device.SeenAt, r.At), Pending: r.Pending, Photos: r.Photos,
+			PairedAt: device.PairedAt, SeenAt: max(device.SeenAt, r.At), Silent: silent, Pending: r.Pending, Photos: r.Photos,
 			Equal: strings.Replace(r.Equal, journal.OlderApp, "equal", 1), OlderApp: r.Equal == journal.OlderApp, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
 		})
 	}

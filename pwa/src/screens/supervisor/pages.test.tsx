@@ -271,8 +271,11 @@ test('the scouts page names who reads large, with the interval', async () => {
 });
 
 describe('the phones page', () => {
-  test('says where a phone agrees, what waits on it and how its clock stands', async () => {
+  test('says where a phone agrees, what waits on it, how its clock stands, and which one is not heard', async () => {
+    const away = { ...phonesView.phones[0]!, device: 'd2', seen_at: sample.now - 9 * sample.DAY, silent: true };
+    answers['/api/views/phones'] = { ...phonesView, phones: [...phonesView.phones, away] };
     const page = await shows(Phones);
+    await waitFor(() => expect(text(page).split('9 days ago, nothing since')).toHaveLength(2));
     expect(text(page)).toContain('match the server at position 4,700');
     expect(text(page)).toContain('14 notes, 2 photos');
     expect(text(page)).toContain('3 hours behind');

@@ -38,6 +38,7 @@ export const phonesView: PhonesView = {
       equal_to: 4700,
       equal_at: now - 600_000,
       older_app: false,
+      silent: false,
       skew_ms: -3 * 3_600_000,
       revoked: 0,
       entries: 1200,

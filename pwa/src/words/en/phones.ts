@@ -20,6 +20,7 @@ export const phones = {
   pendingPhotos: (count: number) => counter('en', { one: 'photo', other: 'photos' })(count),
   pendingAsOf: 'as of its last report',
   seen: 'Last seen',
+  silent: (ago: string) => `${ago}, nothing since`,
   never: 'never',
   clock: 'Clock',
   clockRight: 'right',

@@ -22,6 +22,7 @@ export const phones = {
   pendingPhotos: (count: number) => counter('es', { one: 'foto', other: 'fotos' })(count),
   pendingAsOf: 'según su último aviso',
   seen: 'Visto por última vez',
+  silent: (ago: string) => `${ago}, nada desde entonces`,
   never: 'nunca',
   clock: 'Reloj',
   clockRight: 'bien',

@@ -5,7 +5,7 @@ import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { atWhen, number, when } from '../../../words/format';
+import { ago, atWhen, number, when } from '../../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
 import { refresh, send, useView } from '../../../views/views';
@@ -115,7 +115,10 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
         </div>
         <div>
           <dt>{words.seen}</dt>
-          <dd>{phone.seen_at > 0 ? when(phone.seen_at) : words.never}</dd>
+          <dd>
+            {phone.seen_at > 0 ? when(phone.seen_at) : words.never}
+            {phone.silent && <b class="attention"> {words.silent(ago(Math.max(phone.seen_at, phone.paired_at)))}</b>}
+          </dd>
         </div>
         <div>
           <dt>{words.clock}</dt>
