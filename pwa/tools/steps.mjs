@@ -32,7 +32,7 @@ export const chromium =
  */
 
 /** @type {Step} */
-const packages = {
+export const packages = {
   title: 'install the npm packages',
   fresh: packagesAreInstalled,
   run: () => command('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=error']),
