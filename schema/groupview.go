@@ -29,8 +29,10 @@ type NurseryBrief struct {
 	RecentDays int   `json:"recent_days"`
 	// Crops are in the order of their names, beds with several crops on them last.
 	Crops []CropBrief `json:"crops"`
-	// Weeks are in order, the ones of a week by crop.
-	Weeks []WeekBrief `json:"weeks"`
+	// Weeks are in order, the ones of a week by crop: of WeeksBefore weeks, the present one and WeeksAfter more.
+	Weeks       []WeekBrief `json:"weeks"`
+	WeeksBefore int         `json:"weeks_before"`
+	WeeksAfter  int         `json:"weeks_after"`
 	// Unplaced is how many booked pots are open in no ship week.
 	Unplaced int `json:"unplaced"`
 }

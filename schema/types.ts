@@ -502,8 +502,10 @@ export interface NurseryBrief {
   recent_days: number;
   /** Crops are in the order of their names, beds with several crops on them last. */
   crops: CropBrief[];
-  /** Weeks are in order, the ones of a week by crop. */
+  /** Weeks are in order, the ones of a week by crop: of WeeksBefore weeks, the present one and WeeksAfter more. */
   weeks: WeekBrief[];
+  weeks_before: number;
+  weeks_after: number;
   /** Unplaced is how many booked pots are open in no ship week. */
   unplaced: number;
 }

@@ -51,8 +51,13 @@ func (c *serveCommand) announce(ctx context.Context, all *nurseries, at net.Addr
 		if all.doors != nil {
 			fmt.Printf("\nNursery %s, with its pictures and keys in %s:\n", one.parts.base.Name(), one.parts.dir)
 		}
-		if err := c.announceNursery(ctx, one.parts, at); err != nil {
+		err := c.announceNursery(ctx, one.parts, at)
+		if err != nil && (all.doors == nil || ctx.Err() != nil) {
 			return err
+		}
+		if err != nil {
+			one.log.Error("nobody could be invited at the start", "error", err)
+			fmt.Println("Nobody could be invited:", err)
 		}
 	}
 	return nil
@@ -84,7 +89,7 @@ func (c *serveCommand) announceNursery(ctx context.Context, p *parts, at net.Add
 	if !isDemo {
 		which := ""
 		if c.AllSites {
-			which = fmt.Sprintf("--site %q ", p.base.Name())
+			which = fmt.Sprintf("--store ADDRESS --site %q --data %q ", p.base.Name(), p.dir)
 		}
 		fmt.Printf("For one more phone or browser: the Phones page, or bedwalk pair %s--role scout --person NAME\n", which)
 		return nil

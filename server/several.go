@@ -10,8 +10,10 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"bedwalk/server/access"
 	"bedwalk/server/api"
@@ -146,6 +148,12 @@ func (n *nurseries) handler(origins []string) http.Handler {
 		return n.served[0].handler
 	}
 	all := api.Several{Nurseries: map[int32]api.Nursery{}, Front: n.sites, Open: n.doors.Open, Origins: origins}
+	for site, why := range n.away {
+		// What was moved away is served elsewhere, or here from a copy.
+		if !errors.Is(why, pg.ErrMovedAway) {
+			all.Nurseries[site] = api.Nursery{}
+		}
+	}
 	for i, one := range n.served {
 		all.Nurseries[n.sites[i]] = api.Nursery{Handler: one.handler, Gate: one.parts.gate, Present: one.parts.Present, Ready: one.parts.store.Ready}
 	}
@@ -157,7 +165,10 @@ func (n *nurseries) sources() (all []metrics.Source) {
 	for _, one := range n.served {
 		source := metrics.Source{Read: one.figures}
 		if n.doors != nil {
-			source.Name = one.parts.base.Name()
+			if source.Name = one.parts.base.Name(); !utf8.ValidString(source.Name) {
+				// A label is UTF-8, and a terminal may not have been.
+				source.Name = strconv.Quote(source.Name)
+			}
 		}
 		all = append(all, source)
 	}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"log/slog"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
@@ -22,6 +23,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/api"
 	"bedwalk/server/journal"
+	"bedwalk/server/secure"
 	"bedwalk/server/store/pg"
 	"bedwalk/server/testpg"
 	"bedwalk/server/testphone"
@@ -246,6 +248,14 @@ func aCodeOfAnotherNurseryTakesNoPhoneAway(t *testing.T, a *address) {
 	if status, why, _ := a.ask("POST", "/api/pair", `{"code":"`+a.invite(0, access.Scout)+`","name":"phone"}`, &again, cookie); status != 200 || again.Epoch != me.Epoch {
 		t.Errorf("paired again: %d %s %+v", status, why, again)
 	}
+	_, owner := a.pair(1, access.Owner)
+	var reads schema.ReadingKeyMade
+	if status, why, _ := a.ask("POST", "/api/keys", `{"name":"a printer","table":"pots"}`, &reads, owner); status != 200 {
+		t.Fatalf("%d %s", status, why)
+	}
+	if status, why, set := a.ask("POST", "/api/pair?key="+reads.Key, body, nil, cookie); status != 409 || why != "other_nursery" || set != "" {
+		t.Errorf("with a key of the other nursery in the address: %d %s %q", status, why, set)
+	}
 	unknown := "Cookie: bedwalk=" + base64.RawURLEncoding.EncodeToString(make([]byte, 32))
 	if status, why, _ := a.ask("POST", "/api/pair", body, &again, unknown); status != 200 || again.Epoch != a.served[1].parts.store.Epoch() {
 		t.Errorf("another phone with the code: %d %s %+v", status, why, again)
@@ -344,6 +354,12 @@ func TestOneNurseryThatCannotBeOpenedLeavesTheOthers(t *testing.T) {
 		}
 	}
 	check(a, "while serving", "data_gone")
+	text, err := printed(t, func() error {
+		return a.command.announce(t.Context(), a.nurseries, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1}, &secure.TLSMode{})
+	})
+	if err != nil || !strings.Contains(text, "bedwalk pair --store ADDRESS --site \"south\" --data") {
+		t.Errorf("announced: %v\n%s", err, text)
+	}
 	if err := a.nurseries.Close(); err != nil {
 		t.Fatal(err)
 	}
@@ -355,21 +371,5 @@ func TestOneNurseryThatCannotBeOpenedLeavesTheOthers(t *testing.T) {
 	check(again, "started again", "nursery_away")
 	if status, why, _ := again.ask("POST", "/api/pair", `{"code":"`+code+`","name":"phone"}`, nil); status != 503 || why != "nursery_away" {
 		t.Errorf("a code of a nursery that is not served: %d %s", status, why)
-	}
-}
-
-func aPhoneOfTwoCopiesIsLetIntoNeither(t *testing.T, a *address) {
-	// As when a backup of one is copied beside it as another site.
-	raw := sha256.Sum256([]byte("a token"))
-	for _, one := range a.served {
-		if err := pg.Access(one.parts.base).Write(t.Context(), func(tx access.Tx) error {
-			return tx.Pair(access.Device{ID: "0e", Role: access.Supervisor}, sha256.Sum256(raw[:]))
-		}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	token := base64.RawURLEncoding.EncodeToString(raw[:])
-	if status, why, _ := a.ask("GET", "/api/me", "", nil, "Cookie: bedwalk="+token); status != 503 || why != "two_nurseries" {
-		t.Errorf("%d %s", status, why)
 	}
 }

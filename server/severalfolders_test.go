@@ -1,17 +1,24 @@
 package main
 
 import (
+	"crypto/sha256"
+	"encoding/base64"
+	"errors"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
+	"bedwalk/server/access"
 	"bedwalk/server/db"
+	"bedwalk/server/store/pg"
 	"bedwalk/server/testpg"
 )
 
 func TestEachOfSeveralNurseriesHasItsOwnFolderAndBackups(t *testing.T) {
-	c := &serveCommand{nurseryFlag: nurseryFlag{dataFlag{t.TempDir()}, testpg.Own(t), "Nord / Süd"}, NewSite: true, AllSites: true, MostOpen: 9, BackupTo: t.TempDir(), BackupStay: 1}
+	c := &serveCommand{nurseryFlag: nurseryFlag{dataFlag{t.TempDir()}, testpg.Own(t), "Nord / Süd \xfc"}, NewSite: true, AllSites: true, MostOpen: 9, BackupTo: t.TempDir(), BackupStay: 1}
 	a := atOneAddress(t, c)
 	walked(t, a.served[0].parts)
 	made, err := a.served[0].saver.now(t.Context())
@@ -20,6 +27,9 @@ func TestEachOfSeveralNurseriesHasItsOwnFolderAndBackups(t *testing.T) {
 	}
 	if _, err := os.Stat(filepath.Join(c.Data, "1-nord-s-d", "epochs.json")); err != nil {
 		t.Error(err)
+	}
+	if name := a.sources()[0].Name; !utf8.ValidString(name) || name == "" {
+		t.Errorf("its figures have the label %q", name)
 	}
 	// The folder of one nursery is not for several: its pictures and its list of who is out would be missed.
 	single := t.TempDir()
@@ -47,5 +57,37 @@ func TestEachOfSeveralNurseriesHasItsOwnFolderAndBackups(t *testing.T) {
 		if err := one.serve.Run(t.Context()); err == nil || !strings.Contains(err.Error(), one.words) {
 			t.Errorf("%q does not say %q", err, one.words)
 		}
+	}
+}
+
+func aPhoneOfTwoCopiesIsLetIntoNeither(t *testing.T, a *address) {
+	// As when a backup of one is copied beside it as another site.
+	raw := sha256.Sum256([]byte("a token"))
+	for _, one := range a.served {
+		if err := pg.Access(one.parts.base).Write(t.Context(), func(tx access.Tx) error {
+			return tx.Pair(access.Device{ID: "0e", Role: access.Supervisor}, sha256.Sum256(raw[:]))
+		}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	token := base64.RawURLEncoding.EncodeToString(raw[:])
+	if status, why, _ := a.ask("GET", "/api/me", "", nil, "Cookie: bedwalk="+token); status != 503 || why != "two_nurseries" {
+		t.Errorf("%d %s", status, why)
+	}
+	// Nor while the other could not be opened: notes would go to the copy. What was moved away is no other.
+	half := *a.nurseries
+	half.served, half.sites = a.served[1:], a.sites[1:]
+	for _, one := range []struct {
+		why  error
+		want int
+	}{{errors.New("busy"), 503}, {pg.ErrMovedAway, 200}} {
+		half.away = map[int32]error{a.sites[0]: one.why}
+		server := httptest.NewServer(half.handler(nil))
+		at := *a
+		at.url = server.URL
+		if status, why, _ := at.ask("GET", "/api/me", "", nil, "Cookie: bedwalk="+token); status != one.want {
+			t.Errorf("one that is away (%v): %d %s", one.why, status, why)
+		}
+		server.Close()
 	}
 }

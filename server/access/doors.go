@@ -24,5 +24,5 @@ func (g *Gate) ShareGuesses(with *Gate) { g.guess, g.keyGuess = with.guess, with
 // MayGuess is false while too many wrong codes came from a place, and Guessed counts one.
 func (g *Gate) MayGuess(from string) bool { return g.guess.allowed(from, g.now()) }
 
-// Guessed counts a code that came from a place as a wrong one.
-func (g *Gate) Guessed(from string) { g.guess.wrong(from, g.now()) }
+// Guessed counts a code that came from a place as a wrong one. It is false where there were too many before it, also where MayGuess was true: many may have come at once.
+func (g *Gate) Guessed(from string) bool { return g.guess.wrong(from, g.now()) }

@@ -205,11 +205,12 @@ func (g guesses) allowed(from string, now time.Time) bool {
 	return g.all.TokensAt(now) >= 1 && g.of(from).TokensAt(now) >= 1
 }
 
-func (g guesses) wrong(from string, now time.Time) {
+// wrong counts a guess, and is false where there were too many before it.
+func (g guesses) wrong(from string, now time.Time) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	g.all.AllowN(now, 1)
-	g.of(from).AllowN(now, 1)
+	all, place := g.all.AllowN(now, 1), g.of(from).AllowN(now, 1)
+	return all && place
 }
 
 func (g guesses) of(from string) *rate.Limiter {

@@ -93,14 +93,18 @@ func (s *severally) pick(r *http.Request) (http.Handler, error) {
 		return front.Handler, nil
 	}
 	var mine []int32
+	pairs := r.Method == http.MethodPost && r.URL.Path == "/api/pair"
 	hash, shows := credential(r)
+	if pairs {
+		// What a phone still has to send is of the nursery of its cookie, whatever else the request shows.
+		hash, shows = tokenIn(r)
+	}
 	if shows {
 		var err error
 		if mine, err = s.behind(r.Context(), hash); err != nil {
 			return front.Handler, err
 		}
 	}
-	pairs := r.Method == http.MethodPost && r.URL.Path == "/api/pair"
 	switch {
 	case pairs:
 		theirs, err := s.invited(r, front)
@@ -108,8 +112,7 @@ func (s *severally) pick(r *http.Request) (http.Handler, error) {
 			return front.Handler, err
 		}
 		if len(mine) > 0 && !slices.ContainsFunc(mine, func(n int32) bool { return slices.Contains(theirs, n) }) {
-			front.Gate.Guessed(s.from(r))
-			return front.Handler, ErrOtherNursery
+			return front.Handler, s.guessed(r, front, ErrOtherNursery)
 		}
 		mine = theirs
 	case isReady && !shows:
@@ -122,11 +125,19 @@ func (s *severally) pick(r *http.Request) (http.Handler, error) {
 	if err != nil {
 		if pairs {
 			// Otherwise a right code would be answered by something that a wrong one is not, and no guess counted.
-			front.Gate.Guessed(s.from(r))
+			err = s.guessed(r, front, err)
 		}
 		return front.Handler, err
 	}
 	return to, nil
+}
+
+// guessed counts a code that pairs nobody, and gives the error that answers it: why, unless too many came.
+func (s *severally) guessed(r *http.Request, front Nursery, why error) error {
+	if !front.Gate.Guessed(s.from(r)) {
+		return access.ErrGuessing
+	}
+	return why
 }
 
 // front is the first nursery that is where it was opened, or the first.
@@ -183,20 +194,25 @@ func (s *severally) behind(ctx context.Context, hash [32]byte) ([]int32, error) 
 	return found, nil
 }
 
-// only is the one of some nurseries that is served. The errors are ErrNotServed and ErrTwoNurseries.
-func (s *severally) only(some []int32) (http.Handler, error) {
-	var one http.Handler
+// only is the one of some nurseries that is served. Where another of them could not be opened it is neither: the notes of a phone would go to a copy of its nursery
+// until the next start. One that was begun since the start changes nothing yet. The errors are ErrNotServed and ErrTwoNurseries.
+func (s *severally) only(some []int32) (one http.Handler, err error) {
+	known := 0
 	for _, n := range some {
-		switch h := s.Nurseries[n].Handler; {
-		case h == nil:
-		case one != nil:
-			return nil, ErrTwoNurseries
-		default:
-			one = h
+		nursery, ok := s.Nurseries[n]
+		if !ok {
+			continue
+		}
+		known++
+		if nursery.Handler != nil {
+			one = nursery.Handler
 		}
 	}
-	if one == nil {
+	switch {
+	case one == nil:
 		return nil, ErrNotServed
+	case known > 1:
+		return nil, ErrTwoNurseries
 	}
 	return one, nil
 }
@@ -206,10 +222,19 @@ func credential(r *http.Request) ([32]byte, bool) {
 	if key := r.URL.Query().Get("key"); access.IsKey(key) {
 		return access.KeyDoor(key)
 	}
-	if cookie, err := r.Cookie(cookieName); err == nil {
-		return access.TokenDoor(cookie.Value)
+	if _, err := r.Cookie(cookieName); err == nil {
+		return tokenIn(r)
 	}
 	return access.KeyDoor(keyInHeader(r))
+}
+
+// tokenIn is the hash of the token in a request's cookie.
+func tokenIn(r *http.Request) (hash [32]byte, ok bool) {
+	cookie, err := r.Cookie(cookieName)
+	if err != nil {
+		return hash, false
+	}
+	return access.TokenDoor(cookie.Value)
 }
 
 // mostCode is how many bytes of a request to pair are read for its code; one has some hundred.

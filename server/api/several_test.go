@@ -70,3 +70,33 @@ func TestGuessesAreCountedForAllNurseriesAtAnAddressTogether(t *testing.T) {
 		}
 	}
 }
+
+func TestCodesThatAreGuessedAtOnceAreAnsweredAsOneAfterAnother(t *testing.T) {
+	north, south := newSite(t), newSite(t)
+	phone := north.pair("scout")
+	code, _, err := south.gate.Invite(t.Context(), access.Pairing{Person: phone.Person, Name: "Wren", Role: access.Scout})
+	if err != nil {
+		t.Fatal(err)
+	}
+	token, _ := access.TokenDoor(strings.TrimPrefix(phone.cookie, "bedwalk="))
+	several := api.Several{Front: []int32{1}, Nurseries: map[int32]api.Nursery{}}
+	for i, one := range []*site{north, south} {
+		several.Nurseries[int32(i+1)] = api.Nursery{Handler: one.handler, Gate: one.gate, Present: one.db.Present, Ready: one.store.Ready}
+	}
+	several.Open = func(_ context.Context, hash [32]byte) ([]int32, error) {
+		if hash == token {
+			return []int32{1}, nil
+		}
+		// Others were waiting for the same answer.
+		for range 10 {
+			north.gate.Guessed("127.0.0.1")
+		}
+		return []int32{2}, nil
+	}
+	at := *north
+	at.http = httptest.NewServer(several.Handler())
+	defer at.http.Close()
+	if r := at.do(phone.cookie, "POST", "/api/pair", `{"code":"`+code+`","name":"phone"}`); r.status != 429 || !strings.Contains(string(r.body), "too_many_guesses") {
+		t.Errorf("%d %s", r.status, r.body)
+	}
+}

@@ -65,10 +65,12 @@ func TestWhatGoesWrongWithPhonesServerAndBackupsIsSentOnceAndWhenItIsOver(t *tes
 	done(err)
 	done(s.store.Seen(t.Context(), schema.IncidentSeen{Device: "a", Code: "fewer_than_counted", At: open[0].At}, "p"))
 	sent("incident.left fewer_than_counted a")
-	// A day without a backup is nothing until a note came that the last one lacks.
+	// A day without a backup is nothing while no note came, and after quiet days the first note is not late for the next one.
 	s.clock = s.clock.Add(25 * time.Hour)
 	sent()
 	s.endsWalk()
+	sent()
+	s.clock = s.clock.Add(25 * time.Hour)
 	sent("incident.appeared backup ")
 	// A note of a pot on a bed that nobody knows is held for a decision.
 	from := len(s.phone.Raw) + 1
@@ -78,5 +80,34 @@ func TestWhatGoesWrongWithPhonesServerAndBackupsIsSentOnceAndWhenItIsOver(t *tes
 	sent("incident.appeared quarantined a")
 	if len(other.came) != 1 {
 		t.Errorf("one that asked for walks alone gets %d messages; want the walk's", len(other.came))
+	}
+}
+
+func TestTwoServersThatLookAtTheSameTimeSendWhatHappenedOnce(t *testing.T) {
+	s, r := open(t), receive(t)
+	var wrong []hooks.Incident
+	var beside *hooks.Hooks
+	server := func(o *hooks.Options) {
+		o.Incidents = func(ctx context.Context) ([]hooks.Incident, error) {
+			if other := beside; other != nil {
+				beside = nil
+				if err := other.Look(ctx); err != nil {
+					return nil, err
+				}
+			}
+			s.clock = s.clock.Add(time.Second)
+			return wrong, nil
+		}
+	}
+	s.start(server)
+	other := s.Hooks
+	s.start(server)
+	s.made(r.URL, hooks.IncidentAppeared)
+	wrong, beside = []hooks.Incident{{Code: schema.AttentionBackup}}, other
+	s.looks()
+	s.looks()
+	s.delivers()
+	if len(r.came) != 1 {
+		t.Errorf("%d messages; want one", len(r.came))
 	}
 }

@@ -93,6 +93,17 @@ type (
 func (h *Hooks) Look(ctx context.Context) error {
 	h.looking.Lock()
 	defer h.looking.Unlock()
+	for {
+		if err := h.look(ctx); !errors.Is(err, errLooked) {
+			return err
+		}
+	}
+}
+
+// errLooked says that another server has looked meanwhile, and queued what it saw.
+var errLooked = errors.New("another server has looked at the same time")
+
+func (h *Hooks) look(ctx context.Context) error {
 	was, anyOn, err := h.known(ctx)
 	if err != nil {
 		return err
@@ -129,24 +140,12 @@ func (h *Hooks) Look(ctx context.Context) error {
 
 // known is what was known when it was looked last, and whether a hook listens.
 func (h *Hooks) known(ctx context.Context) (was map[string]string, anyOn bool, err error) {
-	was = map[string]string{}
 	err = h.DB.Read(ctx, func(tx Tx) error {
 		if err := tx.QueryRow("select count(*) > 0 from hooks where state = 'on'").Scan(&anyOn); err != nil {
 			return err
 		}
-		rows, err := tx.Query("select name, value from hook_state")
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var name, value string
-			if err := rows.Scan(&name, &value); err != nil {
-				return err
-			}
-			was[name] = value
-		}
-		return rows.Err()
+		was, err = stateOf(tx)
+		return err
 	})
 	return was, anyOn, err
 }
@@ -321,6 +320,10 @@ func (h *Hooks) keep(ctx context.Context, was, now map[string]string, events []h
 	}
 	at := h.Now()
 	err := h.DB.Write(ctx, func(tx Tx) error {
+		// What another server queued since would be queued again, under other ids.
+		if still, err := stateOf(tx); err != nil || !maps.Equal(still, was) {
+			return cmp.Or(err, errLooked)
+		}
 		for name := range was {
 			if _, still := now[name]; !still {
 				if _, err := tx.Exec("delete from hook_state where name = ?", name); err != nil {

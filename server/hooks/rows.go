@@ -54,3 +54,21 @@ func (t fileTx) Query(query string, args ...any) (Rows, error) { return t.Tx.Que
 
 // QueryRow is Tx's.
 func (t fileTx) QueryRow(query string, args ...any) Row { return t.Tx.QueryRow(query, args...) }
+
+// stateOf is what was known when it was looked last.
+func stateOf(tx Tx) (map[string]string, error) {
+	rows, err := tx.Query("select name, value from hook_state")
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[string]string{}
+	for rows.Next() {
+		var name, value string
+		if err := rows.Scan(&name, &value); err != nil {
+			return nil, err
+		}
+		all[name] = value
+	}
+	return all, rows.Err()
+}

@@ -150,11 +150,23 @@ func (v *Views) quarantineTroubles(ctx context.Context, names map[string]string)
 	return all, err
 }
 
-// backupTrouble is a journal without a backup of the last day, while notes have come that the last one lacks.
+// backupTrouble is a journal without a backup of the last day, while notes have waited that long for one; or without any.
 func (v *Views) backupTrouble(ctx context.Context, now int64) ([]trouble, error) {
 	at, err := v.journal.BackedUpAt(ctx)
 	if err != nil || v.journal.Head() <= v.journal.BackedUpTo() || at > 0 && now-at < backupOldMS {
 		return nil, err
+	}
+	if at > 0 {
+		// After quiet days the last backup is old and lacked nothing until now.
+		isNew := false
+		if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+			first := v.journal.BackedUpTo()
+			placed, _, err := snap.PlacedAfter(first, first+1)
+			isNew = len(placed) > 0 && now-placed[0].ReceivedAt < backupOldMS
+			return err
+		}); err != nil || isNew {
+			return nil, err
+		}
 	}
 	return []trouble{{AttentionItem: schema.AttentionItem{
 		ID: schema.MatterID(schema.AttentionBackup, ""), Code: schema.AttentionBackup, Since: at, Count: int(v.journal.Head() - v.journal.BackedUpTo()),

@@ -25,7 +25,7 @@ func (v *Views) Brief(ctx context.Context) (schema.NurseryBrief, error) {
 	var brief schema.NurseryBrief
 	var all gathered
 	if err := v.whole(ctx, func(m *moment) (err error) {
-		brief = schema.NurseryBrief{Name: m.n.site, Today: v.dayIn(m.n).String(), RecentDays: recentDays}
+		brief = schema.NurseryBrief{Name: m.n.site, Today: v.dayIn(m.n).String(), RecentDays: recentDays, WeeksBefore: weeksBefore, WeeksAfter: weeksAfter}
 		beds, err := m.bedsInUse()
 		if err != nil {
 			return err

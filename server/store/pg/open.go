@@ -255,6 +255,9 @@ func (d *DB) find(ctx context.Context, o Options) error {
 	if err != nil {
 		return Explain(err)
 	}
+	for i, name := range names {
+		names[i] = unspell(name)
+	}
 	d.name = o.Site
 	switch {
 	case o.New && o.Site == "":

@@ -7,7 +7,7 @@ export const group = {
   title: 'Nurseries side by side',
   nurseries: 'Nurseries',
   for: (name: string) => `For ${name}`,
-  intro: 'Each number is one nursery’s own, as its pages have it. Nothing is added up across nurseries.',
+  intro: 'Each number is of one nursery, from the same notes as its own pages. Nothing is added up across nurseries.',
   update: 'Update',
   asking: 'Asking the nurseries…',
   noLink: 'This address lacks the part after #. Open the whole link that you were given.',
@@ -31,7 +31,8 @@ export const group = {
       stop(`${nursery}: no walk in ${days} days. The last was on ${last}`),
     some: (nursery: string, recent: number, beds: number, days: number) =>
       `${nursery}: ${recent} of ${beds} beds walked in the last ${days} days.`,
-    noBookings: (nursery: string) => `${nursery}: nothing is booked for the weeks below.`,
+    noBookings: (nursery: string, before: number, after: number) =>
+      `${nursery}: nothing is booked for the last ${before} weeks, this week or the next ${after}.`,
     unplaced: (nursery: string, count: number) =>
       `${nursery}: ${pots(count)} booked without a ship week, or of a lot that is not for sale. They are not in the weeks below.`,
   },
@@ -63,12 +64,13 @@ export const group = {
   },
   weeks: {
     over: 'Promises of weeks that are over',
-    overIntro: '“Short”: booked pots that have not left. Pots that left after their week count as shipped.',
-    overEmpty: 'No bookings in recent weeks.',
+    overIntro: (weeks: number) =>
+      `The last ${weeks} weeks. “Short”: booked pots that have not left. Pots that left after their week count as shipped.`,
+    overEmpty: (weeks: number) => `No bookings for the last ${weeks} weeks.`,
     coming: 'Promises of weeks to come',
-    comingIntro:
-      '“Not sure”: booked pots that may not be there in time. “Not known”: booked pots of lots of which nothing is known yet.',
-    comingEmpty: 'No bookings for the weeks ahead.',
+    comingIntro: (weeks: number) =>
+      `This week and the next ${weeks}. “Not sure”: booked pots that may not be there in time. “Not known”: booked pots of lots of which nothing is known yet.`,
+    comingEmpty: (weeks: number) => `No bookings for this week or the next ${weeks}.`,
     week: 'Ship week',
     booked: 'Booked',
     shipped: 'Shipped',

@@ -8,7 +8,7 @@ export const group = {
   title: 'Viveros lado a lado',
   nurseries: 'Viveros',
   for: (name: string) => `Para ${name}`,
-  intro: 'Cada número es de un solo vivero, como está en sus páginas. No se suma nada entre viveros.',
+  intro: 'Cada número es de un solo vivero, con las mismas notas que sus páginas. No se suma nada entre viveros.',
   update: 'Actualizar',
   asking: 'Preguntando a los viveros…',
   noLink: 'A esta dirección le falta lo que va después de #. Abra el enlace completo que le dieron.',
@@ -31,7 +31,8 @@ export const group = {
       stop(`${nursery}: sin recorridos en ${days} días. El último fue el ${last}`),
     some: (nursery: string, recent: number, beds: number, days: number) =>
       `${nursery}: ${recent} de ${beds} camas recorridas en los últimos ${days} días.`,
-    noBookings: (nursery: string) => `${nursery}: no hay nada apartado para las semanas de abajo.`,
+    noBookings: (nursery: string, before: number, after: number) =>
+      `${nursery}: no hay nada apartado para las últimas ${before} semanas, esta semana ni las próximas ${after}.`,
     unplaced: (nursery: string, count: number) =>
       `${nursery}: ${pots(count)} en apartados sin semana de embarque, o de un lote que no se vende. No están en las semanas de abajo.`,
   },
@@ -63,13 +64,13 @@ export const group = {
   },
   weeks: {
     over: 'Promesas de semanas que ya pasaron',
-    overIntro:
-      '«Faltaron»: macetas apartadas que no han salido. Las que salieron después de su semana cuentan como embarcadas.',
-    overEmpty: 'Sin apartados en las semanas recientes.',
+    overIntro: (weeks: number) =>
+      `Las últimas ${weeks} semanas. «Faltaron»: macetas apartadas que no han salido. Las que salieron después de su semana cuentan como embarcadas.`,
+    overEmpty: (weeks: number) => `Sin apartados para las últimas ${weeks} semanas.`,
     coming: 'Promesas de las próximas semanas',
-    comingIntro:
-      '«Sin seguridad»: macetas apartadas que quizá no estén a tiempo. «Sin datos»: las de lotes de los que todavía no se sabe nada.',
-    comingEmpty: 'Sin apartados para las próximas semanas.',
+    comingIntro: (weeks: number) =>
+      `Esta semana y las próximas ${weeks}. «Sin seguridad»: macetas apartadas que quizá no estén a tiempo. «Sin datos»: las de lotes de los que todavía no se sabe nada.`,
+    comingEmpty: (weeks: number) => `Sin apartados para esta semana ni las próximas ${weeks}.`,
     week: 'Semana de embarque',
     booked: 'Apartadas',
     shipped: 'Embarcadas',

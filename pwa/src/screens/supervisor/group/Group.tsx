@@ -17,6 +17,8 @@ import '../../../style/supervisor-group.css';
 const LEAST_MS = 60_000;
 
 interface State {
+  /** The link that the rest is of. */
+  secret?: string;
   view?: GroupView;
   trouble?: string;
   asking: boolean;
@@ -26,10 +28,14 @@ export default function Group() {
   const words = supervisorWords.value.group;
   const [state, set] = useState<State>({ asking: true });
   const load = async () => {
-    set((before) => ({ ...before, asking: true }));
-    const next = await asked();
+    const secret = location.hash.slice(1);
+    set((before) => ({ ...(before.secret === secret ? before : {}), secret, asking: true }));
+    const next = await asked(secret);
+    // Another link was opened meanwhile, and is asked for by itself.
+    if (location.hash.slice(1) !== secret) return;
     // What was shown stays where the server cannot be reached, and goes where the link is good no more.
     set((before) => ({
+      secret,
       asking: false,
       ...(next.keeps && before.view ? { view: before.view } : {}),
       ...(next.view ? { view: next.view } : {}),
@@ -91,18 +97,22 @@ function Shown({ view }: { view: GroupView }) {
           </ul>
         </section>
       )}
-      <Even all={all} />
-      <Grades all={all} />
-      <Weeks all={all} over={false} />
-      <Weeks all={all} over />
+      {/* Of nurseries that did not answer it is not known that they have nothing. */}
+      {all.some((one) => one.brief) && (
+        <>
+          <Even all={all} />
+          <Grades all={all} />
+          <Weeks all={all} over={false} />
+          <Weeks all={all} over />
+        </>
+      )}
     </>
   );
 }
 
 /** Asks with the link alone, and without the cookie of a phone that this browser may be. */
-async function asked(): Promise<{ view?: GroupView; trouble?: string; keeps?: boolean }> {
+async function asked(secret: string): Promise<{ view?: GroupView; trouble?: string; keeps?: boolean }> {
   const words = supervisorWords.value.group;
-  const secret = location.hash.slice(1);
   if (secret === '') return { trouble: words.noLink };
   try {
     const init: RequestInit = { headers: { authorization: `Bearer ${secret}` }, credentials: 'omit' };

@@ -115,6 +115,7 @@ export function Grades({ all }: { all: readonly Named[] }) {
 
 export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
   const { weeks: words, crop, nursery, noName } = { ...supervisorWords.value.group };
+  const reach = Math.max(0, ...all.map((one) => (over ? one.brief?.weeks_before : one.brief?.weeks_after) ?? 0));
   const rows = rowsOf(all, (one) => one.brief?.weeks.filter((week) => week.over === over) ?? []);
   // Those to come in order, those that are over with the newest first.
   rows.sort((a, b) => (over ? -1 : 1) * compare(a.week, b.week));
@@ -147,8 +148,8 @@ export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
   return (
     <Table
       title={over ? words.over : words.coming}
-      intro={over ? words.overIntro : words.comingIntro}
-      empty={over ? words.overEmpty : words.comingEmpty}
+      intro={over ? words.overIntro(reach) : words.comingIntro(reach)}
+      empty={over ? words.overEmpty(reach) : words.comingEmpty(reach)}
       columns={columns}
       rows={rows}
       keyOf={(row) => `${row.site} ${row.week} ${row.crop}`}

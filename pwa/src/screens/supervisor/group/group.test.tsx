@@ -1,5 +1,5 @@
 /** What an owner reads of several nurseries, and what is said where one of them, or the link, says nothing. */
-import { cleanup, render, screen } from '@testing-library/preact';
+import { act, cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { CropBrief, GroupView, NurseryBrief } from '../../../../../schema/types';
@@ -34,6 +34,8 @@ const brief: NurseryBrief = {
     { week: '2026-W46', crop: 'azalea', over: true, booked: 300, shipped: 290, short: 10, undecided: 0 },
     { week: '2026-W53', crop: 'azalea', over: false, booked: 347, shipped: 0, short: 198, undecided: 7 },
   ],
+  weeks_before: 8,
+  weeks_after: 12,
   unplaced: 0,
 };
 const view: GroupView = { for: 'Mara Lind', made_at: 1, nurseries: [{ site: 'north', brief }] };
@@ -72,6 +74,8 @@ test('a nursery is shown with what it says, and the link is sent in a header wit
     '198',
     '290',
     '10',
+    'The last 8 weeks.',
+    'This week and the next 12.',
   ])
     expect(text).toContain(part);
   expect(text).not.toContain('What is missing');
@@ -105,7 +109,7 @@ test('nurseries of one name are told apart, and each says what it lacks', async 
   expect(lines).toEqual([
     'Quillfen (a): 4 of 9 beds walked in the last 14 days.',
     expect.stringMatching(/^Quillfen \(b\): no walk in 14 days\. The last was on .*24.*\.$/),
-    'Quillfen (b): nothing is booked for the weeks below.',
+    'Quillfen (b): nothing is booked for the last 8 weeks, this week or the next 12.',
     'Quillfen (b): 12 pots booked without a ship week, or of a lot that is not for sale. They are not in the weeks below.',
     'c: no bed has been walked yet.',
     'Marl: no lot is recorded on a bed.',
@@ -136,4 +140,34 @@ test('a link that is not whole, unknown or revoked says so and shows nothing', a
   await screen.findByText(/lacks the part after #/);
   expect(sent).toEqual([]);
   expect(document.querySelector('table')).toBeNull();
+});
+
+test('of nurseries of which none answers nothing is said but that', async () => {
+  answers({ ...view, nurseries: [{ site: 'a', away: 'slow' }] });
+  render(<Group />);
+  await screen.findByText(/a did not answer in time/);
+  expect(document.body.textContent).not.toMatch(/No bookings|has a score/);
+});
+
+test('an answer that comes late is not shown under another link', async () => {
+  const answer = (name: string) => ({
+    status: 200,
+    headers: new Headers({ 'content-type': 'application/json' }),
+    text: () => Promise.resolve(JSON.stringify({ ...view, for: name })),
+  });
+  let late: (one: unknown) => void = () => undefined;
+  const first = new Promise((resolve) => {
+    late = resolve;
+  });
+  vi.stubGlobal('fetch', (_path: string, init: RequestInit) =>
+    JSON.stringify(init.headers).includes('group_x') ? first : Promise.resolve(answer('Second')),
+  );
+  render(<Group />);
+  location.hash = '#bedwalk_group_y';
+  await screen.findByText('For Second');
+  await act(async () => {
+    late(answer('First'));
+    await new Promise((done) => setTimeout(done));
+  });
+  expect(document.body.textContent).toContain('For Second');
 });

@@ -36,7 +36,7 @@ export function missing({ name, away, brief }: Named): string[] {
   else if (brief.walked_at === 0) lines.push(words.never(name));
   else if (brief.recent === 0) lines.push(words.none(name, brief.recent_days, dateOf(brief.walked_at)));
   else if (brief.recent < brief.beds) lines.push(words.some(name, brief.recent, brief.beds, brief.recent_days));
-  if (brief.weeks.length === 0) lines.push(words.noBookings(name));
+  if (brief.weeks.length === 0) lines.push(words.noBookings(name, brief.weeks_before, brief.weeks_after));
   if (brief.unplaced > 0) lines.push(words.unplaced(name, brief.unplaced));
   return lines;
 }
