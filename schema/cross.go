@@ -156,6 +156,9 @@ func (c *crossing) profile(p *Profile) {
 	if p.Yields != nil {
 		c.distinct("yields", len(*p.Yields), func(i int) any { return (*p.Yields)[i].Stage })
 	}
+	if p.Targets != nil {
+		c.targets(*p.Targets)
+	}
 	if p.Grades == nil {
 		return
 	}
@@ -164,6 +167,25 @@ func (c *crossing) profile(p *Profile) {
 	for i, g := range grades {
 		under := fmt.Sprintf("grades[%d].", i)
 		c.notBelow(under+"head_max_mm", g.HeadMaxMM, under+"head_min_mm", g.HeadMinMM)
+	}
+}
+
+func (c *crossing) targets(rows []HeadTarget) {
+	last := map[int]int{} // by pot size, 0 for all
+	for i, row := range rows {
+		under := fmt.Sprintf("targets[%d].", i)
+		c.notBelow(under+"high_mm", &row.HighMM, under+"low_mm", &row.LowMM)
+		size := 0
+		if row.PotMM != nil {
+			size = *row.PotMM
+		}
+		if before, some := last[size]; some && row.Day <= rows[before].Day {
+			c.add(Fault{
+				Field: under + "day", Code: CodeNotAboveOther, Value: row.Day, Min: bound(rows[before].Day),
+				Other: fmt.Sprintf("targets[%d].day", before),
+			})
+		}
+		last[size] = i
 	}
 }
 

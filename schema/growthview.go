@@ -16,6 +16,8 @@ type LotGrowth struct {
 	Grade string       `json:"grade"`
 	Low   *GrowthCross `json:"low,omitempty"`
 	High  *GrowthCross `json:"high,omitempty"`
+	// Target is the grower's own band of head sizes by day, left out where none is written for its pot size.
+	Target *GrowthTarget `json:"target,omitempty"`
 	// Regulator is the day of the growth regulator since that pinch, "" where none is noted. Ship is the mean head on the day by which the lot must
 	// be ready, where that is ahead and curves are believed.
 	Regulator string       `json:"regulator"`
@@ -32,6 +34,34 @@ type GrowthWalk struct {
 	MM         float64 `json:"mm"`
 	Low        float64 `json:"low"`
 	High       float64 `json:"high"`
+}
+
+// GrowthTarget is the grower's own band of head sizes by days since that pinch, straight between its rows. PotMM is the pot size it was written
+// for, 0 for all of them.
+type GrowthTarget struct {
+	PotMM int         `json:"pot_mm"`
+	Rows  []TargetRow `json:"rows"`
+	Last  *TargetLast `json:"last,omitempty"`
+}
+
+// TargetRow is one row of a target band: so many days after the pinch, which is at At.
+type TargetRow struct {
+	Day  int   `json:"day"`
+	At   int64 `json:"at"`
+	Low  int   `json:"low"`
+	High int   `json:"high"`
+}
+
+// TargetLast is where the mean head of the last walk lies, on its day, so many days after the pinch. Where is "inside", "below" or "above" when its whole
+// interval is, "unsure" when that reaches over an edge, and "no_band" where the day is before the first row or after the last. Low and High
+// are the band on that day; By is how far the mean is from the nearer edge of a band that it is outside of, else 0.
+type TargetLast struct {
+	On    string  `json:"on"`
+	Day   int     `json:"day"`
+	Where string  `json:"where"`
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
+	By    float64 `json:"by"`
 }
 
 // GrowthPoint is the mean head on a day by the fit, with its interval.

@@ -67,6 +67,8 @@ type Profile struct {
 	Costs *[]StageCost `json:"costs,omitempty" validate:"omitempty,max=8,dive"`
 	// Yields are how many come through each stage, apart from the stages for the same reason.
 	Yields *[]StageYield `json:"yields,omitempty" validate:"omitempty,max=8,dive"`
+	// Targets are the grower's own band of head sizes by days since the last pinch. Nothing is judged by it, and there is none to start with.
+	Targets *[]HeadTarget `json:"targets,omitempty" validate:"omitempty,max=60,dive"`
 	// Together the stages are the way from cutting to ready; one left out is not gone through, unless Bedwalk starts with it (CropStarts).
 	Stages
 }
@@ -98,6 +100,15 @@ type StageYield struct {
 	Stage      string `json:"stage" validate:"oneof=root liner small_pot finished_pot grow_out bud_set cold forcing"`
 	ShareBP    *int   `json:"share_bp,omitempty" validate:"omitempty,min=1,max=10000"`
 	PlantsEach *int   `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+}
+
+// HeadTarget is one row of a band of mean heads, mm: what is wanted so many days after the last pinch. Of rows for one pot size the days rise.
+type HeadTarget struct {
+	Day    int `json:"day" validate:"min=0,max=730"`
+	LowMM  int `json:"low_mm" validate:"min=1,max=2000"`
+	HighMM int `json:"high_mm" validate:"min=1,max=2000"`
+	// PotMM is the pot size that the row is for; one left out is for every size that has no rows of its own.
+	PotMM *int `json:"pot_mm,omitempty" validate:"omitempty,min=30,max=600"`
 }
 
 // Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the

@@ -114,6 +114,13 @@ func TestAHugeValueIsNotRepeatedInItsMessage(t *testing.T) {
 
 func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 	twice := []any{hex(2), hex(2)}
+	target := func(day, pot int) set {
+		row := set{"day": day, "low_mm": 100, "high_mm": 160}
+		if pot > 0 {
+			row["pot_mm"] = pot
+		}
+		return row
+	}
 	leg := func(lot, change int) set { return set{"lot": hex(lot), "change": change} }
 	for _, c := range []struct {
 		what   string
@@ -176,6 +183,13 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"one weekday twice", "site", set{"workdays": []any{1, 1}}, "body.workdays[1]", CodeTwice},
 		{"grades of one name and pot", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165}, set{"name": "a", "pot_mm": 165}}}, "body.grades[1]", CodeTwice},
 		{"a grade with heads turned round", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165, "head_min_mm": 300, "head_max_mm": 299}}}, "body.grades[0].head_max_mm", CodeBelowOther},
+		{"a target band turned round", "profile", set{"targets": []any{set{"day": 14, "low_mm": 160, "high_mm": 159}}}, "body.targets[0].high_mm", CodeBelowOther},
+		{"a target band of no width", "profile", set{"targets": []any{set{"day": 0, "low_mm": 160, "high_mm": 160}}}, "", ""},
+		{"one day of a target band twice", "profile", set{"targets": []any{target(14, 165), target(14, 165)}}, "body.targets[1].day", CodeNotAboveOther},
+		{"days of a target band that fall", "profile", set{"targets": []any{target(14, 0), target(30, 165), target(7, 0)}}, "body.targets[2].day", CodeNotAboveOther},
+		{"days of target bands that rise in each pot size", "profile", set{"targets": []any{target(14, 165), target(14, 0), target(30, 165), target(20, 140)}}, "", ""},
+		{"a target beyond two years", "profile", set{"targets": []any{target(731, 165)}}, "body.targets[0].day", CodeOutOfRange},
+		{"a target without a day", "profile", set{"targets": []any{set{"low_mm": 100, "high_mm": 160}}}, "body.targets[0].day", CodeMissing},
 	} {
 		faults := checkBody(c.kind, edited(t, c.kind, c.fields))
 		if c.code == "" {

@@ -564,6 +564,8 @@ export interface LotGrowth {
   grade: string;
   low?: GrowthCross;
   high?: GrowthCross;
+  /** Target is the grower's own band of head sizes by day, left out where none is written for its pot size. */
+  target?: GrowthTarget;
   /** Regulator is the day of the growth regulator since that pinch, "" where none is noted. Ship is the mean head on the day by which the lot must be ready, where that is ahead and curves are believed. */
   regulator: string;
   ship?: GrowthPoint;
@@ -579,6 +581,31 @@ export interface GrowthWalk {
   mm: number;
   low: number;
   high: number;
+}
+
+/** GrowthTarget is the grower's own band of head sizes by days since that pinch, straight between its rows. PotMM is the pot size it was written for, 0 for all of them. */
+export interface GrowthTarget {
+  pot_mm: number;
+  rows: TargetRow[];
+  last?: TargetLast;
+}
+
+/** TargetRow is one row of a target band: so many days after the pinch, which is at At. */
+export interface TargetRow {
+  day: number;
+  at: number;
+  low: number;
+  high: number;
+}
+
+/** TargetLast is where the mean head of the last walk lies, on its day, so many days after the pinch. Where is "inside", "below" or "above" when its whole interval is, "unsure" when that reaches over an edge, and "no_band" where the day is before the first row or after the last. Low and High are the band on that day; By is how far the mean is from the nearer edge of a band that it is outside of, else 0. */
+export interface TargetLast {
+  on: string;
+  day: number;
+  where: string;
+  low: number;
+  high: number;
+  by: number;
 }
 
 /** GrowthPoint is the mean head on a day by the fit, with its interval. */
@@ -725,6 +752,8 @@ export interface Profile {
   costs?: StageCost[] | null;
   /** Yields are how many come through each stage, apart from the stages for the same reason. */
   yields?: StageYield[] | null;
+  /** Targets are the grower's own band of head sizes by days since the last pinch. Nothing is judged by it, and there is none to start with. */
+  targets?: HeadTarget[] | null;
   root?: Stage | null;
   liner?: Stage | null;
   small_pot?: Stage | null;
@@ -760,6 +789,15 @@ export interface StageYield {
   stage: 'root' | 'liner' | 'small_pot' | 'finished_pot' | 'grow_out' | 'bud_set' | 'cold' | 'forcing';
   share_bp?: number;
   plants_each?: number;
+}
+
+/** HeadTarget is one row of a band of mean heads, mm: what is wanted so many days after the last pinch. Of rows for one pot size the days rise. */
+export interface HeadTarget {
+  day: number;
+  low_mm: number;
+  high_mm: number;
+  /** PotMM is the pot size that the row is for; one left out is for every size that has no rows of its own. */
+  pot_mm?: number;
 }
 
 /** Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the cultivar's; its gates, pot and route are the crop's where they are left out, and who ends it is always the crop's. */

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bedwalk/schema"
+	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
 	"bedwalk/sync/crop"
 	"bedwalk/sync/stats"
@@ -39,6 +40,7 @@ func (n *nursery) growthOf(family []crop.Part, id string, seen seenLot, today ca
 		})
 	}
 	slices.SortFunc(v.Walks, func(a, b schema.GrowthWalk) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Walk, b.Walk)) })
+	n.target(&v, *since, id)
 	g := crop.GrowthOf(*since, n.walkMeans(seen))
 	v.Why, v.LineOf = g.Why, g.Line
 	switch {
@@ -62,6 +64,31 @@ func (n *nursery) growthOf(family []crop.Part, id string, seen seenLot, today ca
 	}
 	n.band(&v, g, id)
 	return v
+}
+
+// target lays the grower's own band for the lot's pot size under the walks.
+func (n *nursery) target(v *schema.LotGrowth, since calendar.Day, id string) {
+	band, potMM := crop.TargetFor(n.targets[bed.CropKey(valueOr(n.lots[id].Crop, ""))], valueOr(n.lots[id].PotMM, 0))
+	if len(band) == 0 {
+		return
+	}
+	v.Target = &schema.GrowthTarget{PotMM: potMM}
+	for _, row := range band {
+		v.Target.Rows = append(v.Target.Rows, schema.TargetRow{
+			Day: row.Day, At: n.midnight(since + calendar.Day(row.Day)), Low: row.LowMM, High: row.HighMM,
+		})
+	}
+	if len(v.Walks) == 0 {
+		return
+	}
+	last := v.Walks[len(v.Walks)-1]
+	on := n.dayAt(last.At)
+	low, high, known := band.On(int(on - since))
+	where, by := crop.NoBand, 0.0
+	if known {
+		where, by = crop.LiesIn(low, high, last.MM, last.Low, last.High)
+	}
+	v.Target.Last = &schema.TargetLast{On: on.String(), Day: int(on - since), Where: where, Low: low, High: high, By: by}
 }
 
 func (n *nursery) growthPoint(g crop.Growth, d calendar.Day) schema.GrowthPoint {

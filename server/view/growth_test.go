@@ -80,6 +80,52 @@ func TestALotsGrowthBeginsWithItsLastPinchAndIsALineUntilACurveCanBeBelieved(t *
 	}
 }
 
+// 2028 has a February 29: March 5 is 10 days after the pinch, a third of the way from day 5 to day 20, where by hand the band is 200 to 260 mm.
+func TestTheLastWalkOfALotIsHeldAgainstTheBandOfItsOwnPotSize(t *testing.T) {
+	y := newYears(t)
+	n := y.phone.Plant()
+	row := func(day, low, high int, pot *int) schema.HeadTarget {
+		return schema.HeadTarget{Day: day, LowMM: low, HighMM: high, PotMM: pot}
+	}
+	y.phone.Note("event", n.Lot, "", schema.Event{Lot: n.Lot, What: "pinched", On: "2028-02-24"})
+	y.send()
+	y.measure(n, "2028-03-05", 230)
+	if g := y.growth(n.Lot); g.Target != nil {
+		t.Errorf("nobody wrote a band: %+v", g.Target)
+	}
+	write := func(rows ...schema.HeadTarget) *schema.GrowthTarget {
+		t.Helper()
+		y.phone.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, Crop: new("azalea"), Targets: &rows})
+		y.send()
+		return y.growth(n.Lot).Target
+	}
+	g := write(row(0, 10, 20, nil), row(5, 190, 230, new(130)), row(20, 220, 320, new(130)))
+	if g == nil || g.PotMM != 130 || len(g.Rows) != 2 || g.Rows[0].Day != 5 || g.Rows[1].High != 320 {
+		t.Fatalf("%+v", g)
+	}
+	if last := g.Last; last == nil || last.On != "2028-03-05" || last.Day != 10 || last.Where != "inside" || last.Low != 200 || last.High != 260 {
+		t.Errorf("%+v", last)
+	}
+	// Six heads around 230 mm, of a standard deviation of 2.8 mm.
+	for _, c := range []struct {
+		low, high int
+		where     string
+		by        float64
+	}{
+		{240, 260, "below", 10}, {200, 215, "above", 15}, {230, 260, "unsure", 0},
+	} {
+		if last := write(row(10, c.low, c.high, nil)).Last; last.Where != c.where || last.By != c.by {
+			t.Errorf("%+v: %+v", c, last)
+		}
+	}
+	if last := write(row(11, 200, 260, nil), row(20, 200, 260, nil)).Last; last.Where != "no_band" {
+		t.Errorf("before the first day of the band: %+v", last)
+	}
+	if g := write(row(10, 200, 260, new(165))); g != nil {
+		t.Errorf("the band of another pot size: %+v", g)
+	}
+}
+
 func TestALotsOwnPageHasItsColdAsTheCoolerPageHas(t *testing.T) {
 	o, v := cooledOffice(t, func(p *testphone.Phone, n testphone.Nursery, cooler string) {
 		p.Note("event", n.Lot, "", schema.Event{Lot: n.Lot, What: "buds_ready", On: "2001-08-25"})

@@ -55,6 +55,8 @@ type nursery struct {
 	// money is what the site says of prices and costs, costs what a pot takes in each stage, by the crop's key.
 	money money
 	costs map[string][]schema.StageCost
+	// targets are the bands of head sizes that growers wrote, by the crop's key.
+	targets map[string][]schema.HeadTarget
 	// ownSeason are the crops, by key, for which somebody wrote how much seasons differ.
 	ownSeason map[string]bool
 

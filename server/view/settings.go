@@ -60,7 +60,7 @@ func (n *nursery) takeSite(r schema.Record) {
 
 func (n *nursery) forgetProfiles() {
 	n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
-	n.ownSeason = map[string]bool{}
+	n.ownSeason, n.targets = map[string]bool{}, map[string][]schema.HeadTarget{}
 }
 
 // takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
@@ -70,4 +70,5 @@ func (n *nursery) takeProfile(r schema.Record) {
 	key := bed.CropKey(valueOr(p.Crop, ""))
 	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.ByName()
 	n.costs[key], n.ownSeason[key] = valueOr(p.Costs, nil), p.SharingSDMilli != nil
+	n.targets[key] = valueOr(p.Targets, nil)
 }

@@ -15,11 +15,20 @@ export interface TrendMark {
   chosen?: boolean;
 }
 
+interface Wanted {
+  id: string;
+  at: number;
+  low: number;
+  high: number;
+}
+
 interface Props {
   name: string;
   marks: readonly TrendMark[];
   /** A second value through the same time, drawn apart: dashed, with squares. Its first mark is named where it begins. */
   other?: { marks: readonly TrendMark[]; from: string };
+  /** What is wanted, drawn behind: straight between the days that it is known for, the earliest first. */
+  wanted?: readonly Wanted[];
   /** The time that the plot shows, for several plots of one time; from the first mark to the last unless given. */
   span?: { from: number; to: number };
   /** Says at the first mark what begins there, where the plot shows an earlier time. */
@@ -46,7 +55,7 @@ const AXIS = 16;
 
 /** One value through time, or two, each with its interval as a band and a whisker. */
 export function Trend(props: Props) {
-  const { name, marks, other, span, begins, steps = [], axis, count, write, height = 216 } = props;
+  const { name, marks, other, span, begins, steps = [], wanted = [], axis, count, write, height = 216 } = props;
   const [box, width] = useWidth<HTMLDivElement>(560);
   const all = [...marks, ...(other?.marks ?? [])].sort((a, b) => a.at - b.at);
   const first = all[0];
@@ -72,7 +81,9 @@ export function Trend(props: Props) {
       ? (left + right) / 2
       : left + 12 + ((at - shown.from) / (shown.to - shown.from)) * (right - left - 12);
   const up = (value: number) => y(Math.min(to, Math.max(from, value)));
-  const days = daysToName(all, x, 64);
+  const dated = [...all, ...wanted].sort((a, b) => a.at - b.at);
+  const days = daysToName(dated, x, 64);
+  const isLate = x(first.at) > (left + right) / 2;
   return (
     <div ref={box} class="plot">
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={name}>
@@ -91,7 +102,7 @@ export function Trend(props: Props) {
           {count}
         </text>
         {all.every(({ at }) => at === first.at) && (
-          <text x={x(first.at) + 14} y={up(first.value) + 4}>
+          <text x={x(first.at) + (isLate ? -14 : 14)} y={up(first.value) + 4} text-anchor={isLate ? 'end' : 'start'}>
             {appWords.value.common.lonePoint}
           </text>
         )}
@@ -111,10 +122,11 @@ export function Trend(props: Props) {
             </text>
           </g>
         ))}
+        {wanted.length > 0 && <polygon class="wanted" points={around(wanted, x, up)} />}
         <Line marks={marks} x={x} y={up} />
         {other && <Line marks={other.marks} x={x} y={up} second />}
         {days.map((mark) => (
-          <text key={mark.id} x={x(mark.at)} y={height - 6} text-anchor={mark === last ? 'end' : 'middle'}>
+          <text key={mark.id} x={x(mark.at)} y={height - 6} text-anchor={mark === dated.at(-1) ? 'end' : 'middle'}>
             {dayOfYear(mark.at)}
           </text>
         ))}
@@ -146,13 +158,10 @@ type Place = (value: number) => number;
 
 function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Place; y: Place; second?: boolean }) {
   const sure = marks.filter((mark) => mark.interval.known);
-  const band = [
-    ...sure.map((mark) => `${x(mark.at)},${y(mark.interval.high)}`),
-    ...sure.toReversed().map((mark) => `${x(mark.at)},${y(mark.interval.low)}`),
-  ];
+  const band = sure.map(({ id, at, interval: { low, high } }) => ({ id, at, low, high }));
   return (
     <g class={second ? 'second' : 'first'}>
-      {sure.length > 1 && <polygon class="sureness" points={band.join(' ')} />}
+      {sure.length > 1 && <polygon class="sureness" points={around(band, x, y)} />}
       <polyline class="path" points={marks.map((mark) => `${x(mark.at)},${y(mark.value)}`).join(' ')} />
       {marks.map((mark) => {
         const size = mark.chosen ? 6 : 4.5;
@@ -173,6 +182,12 @@ function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Place; 
   );
 }
 
+/** The corners of a band, along its upper edge and back along its lower one. */
+function around(band: readonly Wanted[], x: Place, y: Place): string {
+  const upper = band.map(({ at, high }) => `${x(at)},${y(high)}`);
+  return [...upper, ...band.toReversed().map(({ at, low }) => `${x(at)},${y(low)}`)].join(' ');
+}
+
 /** Signs in two lines over the plot, so that two close together can both be read. */
 function inLanes(signs: readonly Sign[], x: Place, width: number) {
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
@@ -189,10 +204,10 @@ function inLanes(signs: readonly Sign[], x: Place, width: number) {
 }
 
 /** The days that can be written under the axis without touching; the last always is. */
-function daysToName(marks: readonly TrendMark[], x: (at: number) => number, room: number): TrendMark[] {
+function daysToName<M extends { at: number }>(marks: readonly M[], x: (at: number) => number, room: number): M[] {
   const last = marks.at(-1);
   if (!last) return [];
-  const named: TrendMark[] = [];
+  const named: M[] = [];
   let free = Number.NEGATIVE_INFINITY;
   for (const mark of marks.slice(0, -1)) {
     if (x(mark.at) - room / 2 >= free && x(mark.at) + room / 2 <= x(last.at) - room && x(mark.at) >= room / 2) {

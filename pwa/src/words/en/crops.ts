@@ -176,7 +176,7 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} by ${who}`,
   noGrades: 'no grades',
   setGrades: (crop: string) => `Set grades for ${crop}`,
-  lists: { costs: 'Costs of the stages', yields: 'How many come through' },
+  lists: { costs: 'Costs of the stages', yields: 'How many come through', targets: 'Head sizes by day' },
   stagesSet: (count: number) => `set for ${counter('en', { one: 'stage', other: 'stages' })(count)}`,
   yields: {
     title: 'How many come through',
@@ -188,6 +188,29 @@ export const crops = {
     cuttings: (pots: string, cuttings: string) =>
       `For ${pots} pots that come through all of these stages it takes about ${cuttings} cuttings.`,
     open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
+  },
+  targets: {
+    title: 'Head sizes by day',
+    intro:
+      'Your own target band: which mean head do you want so many days after the last pinch or clip? The page of each lot draws it behind its walks, straight between your rows. Nothing is decided by it: for a growth regulator the label decides.',
+    none: 'No rows yet. Bedwalk knows no published band to start with: write your own, or leave it out.',
+    legend: (row: number) => `Row ${row}`,
+    field: { day: 'Day after the pinch', low_mm: 'Head, from', high_mm: 'Head, to' },
+    pot: 'For pots of',
+    everyPot: 'every size without its own rows',
+    spoken: (row: number, field: string) => `Row ${row}, ${field}`,
+    add: 'Add a row',
+    full: (most: number) => `A crop can have ${most} rows. Remove one first.`,
+    out: 'Remove',
+    outOf: (row: number) => `Remove row ${row}`,
+    taken: (row: number) => `Row ${row} removed.`,
+    below: (name: string, low: string) => `${name}: below “Head, from”. Enter at least ${low}, or lower “Head, from”.`,
+    twice: (name: string, day: number) =>
+      `${name}: day ${day} is there twice for this pot size. Change one of them, or remove it.`,
+    said: (size: string | undefined, day: number, low: string, high: string) =>
+      `${size === undefined ? 'any pot' : `${size} pot`}, day ${day}: ${low} to ${high}`,
+    count: (count: number) => counter('en', { one: 'row', other: 'rows' })(count),
+    empty: 'no rows',
   },
   cultivar: {
     title: 'Cultivars',

@@ -45,6 +45,26 @@ export const growth = {
   put: (on: string) => `The growth regulator went on ${on}. Walks before and after it are fitted together.`,
   ship: (on: string, size: string, low: string, high: string) =>
     `On ${on}, when it must be ready, the mean head is likely ${size} (${low} to ${high}).`,
+  target: {
+    behind: 'Shaded behind: the target band set under Crops.',
+    seen: (on: string, dayNo: number, mean: string, low: string, high: string) =>
+      `On the last walk (${on}, day ${dayNo} after the pinch or clip) the mean head was ${mean} (${low} to ${high})`,
+    inside: (seen: string, low: string, high: string) =>
+      `${seen}: inside the target band for that day, ${low} to ${high}.`,
+    below: (seen: string, by: string, low: string, high: string) =>
+      `${seen}: ${by} below the target band for that day, ${low} to ${high}.`,
+    above: (seen: string, by: string, low: string, high: string) =>
+      `${seen}: ${by} above the target band for that day, ${low} to ${high}.`,
+    unsure: (seen: string, low: string, high: string) =>
+      `${seen}. The target band for that day is ${low} to ${high}; the interval reaches over its edge, so nobody can say yet whether the mean head is inside.`,
+    noDay: (seen: string, first: number, last: number) =>
+      `${seen}. The target band runs from day ${first} to day ${last} only, so there is nothing to compare it with.`,
+    oneDay: (seen: string, only: number) =>
+      `${seen}. The target band has day ${only} only, so there is nothing to compare it with.`,
+    row: (dayNo: number, low: string, high: string) => `day ${dayNo}, ${low} to ${high}`,
+    rows: (size: string | undefined, each: string) =>
+      `Target band${size === undefined ? '' : ` for ${size} pots`}, by days since the last pinch or clip: ${each}.`,
+  },
   table: { walk: 'Walk', scout: 'Scout', pots: 'Heads', mean: 'Mean head' },
   mean: (size: string, low: string, high: string) => `${size} (${low} to ${high})`,
   fit: 'fit',

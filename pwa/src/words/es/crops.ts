@@ -184,7 +184,7 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} de ${who}`,
   noGrades: 'sin grados',
   setGrades: (crop: string) => `Poner grados para ${crop}`,
-  lists: { costs: 'Costos de las etapas', yields: 'Cuántas llegan' },
+  lists: { costs: 'Costos de las etapas', yields: 'Cuántas llegan', targets: 'Tamaño de copa por día' },
   stagesSet: (count: number) => `puesto en ${counter('es', { one: 'etapa', other: 'etapas' })(count)}`,
   yields: {
     title: 'Cuántas llegan',
@@ -196,6 +196,30 @@ export const crops = {
     cuttings: (pots: string, cuttings: string) =>
       `Para ${pots} macetas que lleguen al final de todas estas etapas hacen falta unos ${cuttings} esquejes.`,
     open: (stages: string) => `Sin escribir, así que cuenta como si no se perdiera nada: ${stages}.`,
+  },
+  targets: {
+    title: 'Tamaño de copa por día',
+    intro:
+      'Su propia banda: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote la dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. La banda no decide nada: para un regulador de crecimiento decide la etiqueta.',
+    none: 'Todavía no hay renglones. Bedwalk no conoce una banda publicada con la cual empezar: escriba la suya, o déjelo así.',
+    legend: (row: number) => `Renglón ${row}`,
+    field: { day: 'Día después del despunte', low_mm: 'Copa, desde', high_mm: 'Copa, hasta' },
+    pot: 'Para macetas de',
+    everyPot: 'todo tamaño sin renglones propios',
+    spoken: (row: number, field: string) => `Renglón ${row}, ${field}`,
+    add: 'Agregar un renglón',
+    full: (most: number) => `Un cultivo tiene como máximo ${most} renglones. Quite uno primero.`,
+    out: 'Quitar',
+    outOf: (row: number) => `Quitar el renglón ${row}`,
+    taken: (row: number) => `Se quitó el renglón ${row}.`,
+    below: (name: string, low: string) =>
+      `${name}: es menor que «Copa, desde». Escriba como mínimo ${low}, o baje «Copa, desde».`,
+    twice: (name: string, day: number) =>
+      `${name}: el día ${day} está dos veces para este tamaño de maceta. Cambie uno de los dos, o quítelo.`,
+    said: (size: string | undefined, day: number, low: string, high: string) =>
+      `${size === undefined ? 'cualquier maceta' : `maceta de ${size}`}, día ${day}: de ${low} a ${high}`,
+    count: (count: number) => counter('es', { one: 'renglón', other: 'renglones' })(count),
+    empty: 'sin renglones',
   },
   cultivar: {
     title: 'Variedades',

@@ -45,6 +45,21 @@ export const growth = {
     `El regulador de crecimiento se aplicó el ${on}. Los recorridos de antes y de después se ajustan juntos.`,
   ship: (on, size, low, high) =>
     `El ${on}, cuando debe estar listo, la copa media será probablemente de ${size} (${low} a ${high}).`,
+  target: {
+    behind: 'Sombreada al fondo: la banda de tamaños puesta en Cultivos.',
+    seen: (on, dayNo, mean, low, high) =>
+      `En el último recorrido (${on}, día ${dayNo} después del despunte o recorte) la copa media fue de ${mean} (${low} a ${high})`,
+    inside: (seen, low, high) => `${seen}: dentro de la banda de ese día, de ${low} a ${high}.`,
+    below: (seen, by, low, high) => `${seen}: ${by} por debajo de la banda de ese día, de ${low} a ${high}.`,
+    above: (seen, by, low, high) => `${seen}: ${by} por encima de la banda de ese día, de ${low} a ${high}.`,
+    unsure: (seen, low, high) =>
+      `${seen}. La banda de ese día va de ${low} a ${high}; el intervalo pasa de su orilla, así que todavía no se puede decir si la copa media está dentro.`,
+    noDay: (seen, first, last) => `${seen}. La banda va solo del día ${first} al día ${last}; no hay con qué comparar.`,
+    oneDay: (seen, only) => `${seen}. La banda tiene solo el día ${only}; no hay con qué comparar.`,
+    row: (dayNo, low, high) => `día ${dayNo}, de ${low} a ${high}`,
+    rows: (size, each) =>
+      `Banda de tamaños${size === undefined ? '' : ` para macetas de ${size}`}, por días desde el último despunte o recorte: ${each}.`,
+  },
   table: { walk: 'Recorrido', scout: 'Monitoreador', pots: 'Copas', mean: 'Copa media' },
   mean: (size, low, high) => `${size} (${low} a ${high})`,
   fit: 'ajuste',

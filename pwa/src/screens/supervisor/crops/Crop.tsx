@@ -16,6 +16,7 @@ import { groups, isTolerance, measureOf, saidValue, signOf, startsWith, type Val
 import { GradeLists } from './GradeLists';
 import { StageFields } from './StageFields';
 import { stageInForce } from './stageWords';
+import { TargetFields } from './TargetFields';
 import { YieldFields } from './YieldFields';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
@@ -69,6 +70,7 @@ function Judging({ crop }: { crop: Known }) {
         />
         <YieldFields edit={edit} />
         <GradeLists crop={crop} edit={edit} />
+        <TargetFields crop={crop} edit={edit} field={fields.targets} />
         <EditFoot edit={edit} />
       </form>
     </>

@@ -1,7 +1,8 @@
-import type { Authorship, Field, Grade, Stage } from '../../../../../schema/types';
+import type { Authorship, Field, Grade, HeadTarget, Stage } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { saidGrades } from './cropgrades';
+import { saidTargets } from './targets';
 import { personName } from './crops';
 import { stageNames } from './stages';
 import { saidValue, valueNames, type ValueName } from './cropvalues';
@@ -30,11 +31,10 @@ export function CropSettle({
         word({ ...words.field, ...words.lists, ...words.cultivar.field, ...supervisorWords.value.plan.stage }, field)
       }
       say={said}
-      short={(field, value, by) =>
-        field === 'grades' && Array.isArray(value)
-          ? words.gradesBy(value.length, personName(by.person))
-          : said(field, value)
-      }
+      short={(field, value, by) => {
+        if (field === 'grades' && Array.isArray(value)) return words.gradesBy(value.length, personName(by.person));
+        return field === 'targets' && Array.isArray(value) ? words.targets.count(value.length) : said(field, value);
+      }}
       who={who}
     />
   );
@@ -43,6 +43,7 @@ export function CropSettle({
 function said(field: string, value: unknown): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   if (field === 'grades') return saidGrades(value as Grade[]);
+  if (field === 'targets') return saidTargets(value as HeadTarget[]);
   if (Array.isArray(value)) return supervisorWords.value.crops.stagesSet(value.length);
   if (field === 'root_share_bp') return withSign(Number(value), 'percent');
   const stage = stageNames.find((each) => each === field);

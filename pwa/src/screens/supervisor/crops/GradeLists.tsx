@@ -187,6 +187,6 @@ function AnotherSize({ onAdd, isFull }: { onAdd: (size: number) => void; isFull:
 }
 
 /** After the next drawing: what is to be focused is not there yet. */
-function focusSoon(selector: string): void {
+export function focusSoon(selector: string): void {
   requestAnimationFrame(() => requestAnimationFrame(() => document.querySelector<HTMLElement>(selector)?.focus()));
 }

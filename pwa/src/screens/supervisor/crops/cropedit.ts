@@ -14,6 +14,14 @@ import { newProfileId } from './crops';
 import { putter, sawAll } from './keptfields';
 import { stagesGone, stagesOfCrop, type StageName } from './stages';
 import { stageEdit, type StageEdit } from './stageedit';
+import {
+  readTargets,
+  targetDrafts,
+  targetsChanged,
+  targetsInUnit,
+  type ReadTargets,
+  type TargetDraft,
+} from './targets';
 import { readYields, typedYield, yieldKey, type YieldPart } from './yields';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
@@ -31,6 +39,10 @@ export interface CropEdit extends StageEdit {
   yieldAnswers: ReadonlyMap<string, Answer<number>>;
   typedYield: (stage: StageName, part: YieldPart) => string;
   typeYield: (stage: StageName, part: YieldPart, text: string) => void;
+  /** The rows of the band of head sizes, and what was read of them. */
+  targets: readonly TargetDraft[];
+  setTargets: (rows: readonly TargetDraft[]) => void;
+  targetReads: ReadTargets;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -41,9 +53,9 @@ export interface CropEdit extends StageEdit {
 
 type Changes = Partial<Record<keyof Profile, unknown>>;
 
-interface KeptDrafts {
+interface KeptDrafts<D> {
   unit: Units['length'];
-  list: Draft[];
+  list: D[];
 }
 
 /** @returns undefined for the moment until what was typed earlier has been read */
@@ -52,7 +64,7 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const own = profileOf(crop);
   if (!form) return undefined;
   const typed = new Map(form.fields());
-  const kept = keptDrafts(typed.get('grades'));
+  const kept = keptDrafts<Draft>(typed.get('grades'));
   const drafts = kept ? inUnit(kept.list, kept.unit, units.value.length) : draftsOf(own?.grades ?? []);
   const reads = new Map(drafts.map((draft) => [draft.key, readGrade(draft, drafts)]));
   const answers = readValues(typed, own ?? {});
@@ -60,15 +72,20 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const stages = stageEdit(stagesOfCrop(crop), typed, own ?? {}, put);
   const gone = stagesGone(crop, own);
   const yields = readYields(typed, own?.yields ?? [], gone);
+  const keptRows = keptDrafts<TargetDraft>(typed.get('targets'));
+  const rows = keptRows ? targetsInUnit(keptRows.list, keptRows.unit) : targetDrafts(own?.targets ?? []);
+  const targets = readTargets(rows);
   const changes = {
     ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),
     ...stages.stageChanges,
     ...(yields.isChanged ? { yields: yields.yields } : {}),
+    ...(keptRows && targetsChanged(targets, own?.targets ?? []) ? { targets: targets.rows } : {}),
   };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
     ...stages.stageAnswers,
     ...yields.answers.values(),
+    ...targets.answers.values(),
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
   return {
@@ -87,6 +104,12 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     yieldAnswers: yields.answers,
     typedYield: typedYield(typed, own?.yields ?? []),
     typeYield: (stage, part, text) => put('yields', { [yieldKey(stage, part)]: text }),
+    targets: rows,
+    setTargets: (list) => {
+      const fresh = JSON.stringify(list) === JSON.stringify(targetDrafts(own?.targets ?? []));
+      put('targets', { targets: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
+    },
+    targetReads: targets,
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),
@@ -102,8 +125,8 @@ function fieldsOf(crop: string) {
   return recordOf('profile', profileOf(crop)?.id ?? '')?.register?.fields ?? {};
 }
 
-function keptDrafts(text: string | undefined): KeptDrafts | undefined {
-  return text === undefined ? undefined : (JSON.parse(text) as KeptDrafts);
+function keptDrafts<D>(text: string | undefined): KeptDrafts<D> | undefined {
+  return text === undefined ? undefined : (JSON.parse(text) as KeptDrafts<D>);
 }
 
 /** What is to be written: values that differ from those set now, null for one that is emptied. */

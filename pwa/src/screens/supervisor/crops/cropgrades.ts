@@ -98,16 +98,19 @@ export function inUnit(drafts: readonly Draft[], from: Units['length'], to: Unit
   return drafts.map((draft) => {
     const texts = { ...draft.texts };
     for (const line of ['head_min_mm', 'head_max_mm'] as const) {
-      const text = texts[line] ?? '';
-      const was = draft.was?.[line];
-      const typed = read(text, from);
-      const plain = (mm: number, unit: Units['length']) => show(mm, unit, '.').replace(/\.0$/, '');
-      const untouched = was !== undefined && plain(was, from) === text.replace(',', '.');
-      if (untouched) texts[line] = shown(line, was);
-      else if (typed.ok) texts[line] = shown(line, typed.value);
+      const text = texts[line];
+      if (text !== undefined) texts[line] = lengthInUnit(text, draft.was?.[line], from);
     }
     return { ...draft, texts };
   });
+}
+
+/** A size typed in another unit, in the person's own; one that nobody touched as it was, and what cannot be read as it stands. */
+export function lengthInUnit(text: string, was: number | undefined, from: Units['length']): string {
+  const plain = (mm: number) => show(mm, from, '.').replace(/\.0$/, '');
+  if (was !== undefined && plain(was) === text.replace(',', '.')) return wayOf('length').show(was);
+  const typed = read(text, from);
+  return typed.ok ? wayOf('length').show(typed.value) : text;
 }
 
 /** The list with one grade a place up (-1) or down (1) among those of its pot size; the same list at an end. */

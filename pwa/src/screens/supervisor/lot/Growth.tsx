@@ -7,7 +7,7 @@ import { Link } from '../../../router';
 import { dateTime, day, inLength, length, lengthUnit, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
-import { saidGrowth } from './growthWords';
+import { saidGrowth, saidRows, saidTarget } from './growthWords';
 
 /** How the mean head of a lot grows since its last pinch, with the window of the regulator in words. */
 export function Growth({ growth, today }: { growth: LotGrowth; today: string }) {
@@ -34,16 +34,27 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
     value: point.mm,
     interval: interval(point.low, point.high),
   }));
+  const wanted = (growth.target?.rows ?? []).map((row) => ({ ...row, id: `day ${row.day}` }));
+  const times = [...marks, ...fit, ...wanted].map(({ at }) => at);
   const caption = fit.length > 0 ? words.caption : words.captionBare;
   // The interval of a line far ahead may be wider than any head: what was seen decides what is drawn.
-  const top = 1.25 * Math.max(...walks.map((walk) => walk.high), ...track.map((point) => point.mm));
+  const seen = 1.25 * Math.max(...walks.map((walk) => walk.high), ...track.map((point) => point.mm));
+  const top = Math.max(seen, ...wanted.map((row) => 1.05 * row.high));
   return (
     <Section id="growth" title={words.title}>
-      {saidGrowth(growth, today).map((said) => (
+      {[...saidGrowth(growth, today), ...saidTarget(growth)].map((said) => (
         <p key={said}>{said}</p>
       ))}
       {growth.regulator === '' && growth.fit !== '' && <StepCautions steps={['regulator']} />}
-      <Figure caption={caption(walks.length, day(growth.since))} table={() => <Walks walks={walks} />}>
+      <Figure
+        caption={`${caption(walks.length, day(growth.since))}${growth.target ? ` ${words.target.behind}` : ''}`}
+        table={() => (
+          <>
+            <Walks walks={walks} />
+            {growth.target && <p>{saidRows(growth.target)}</p>}
+          </>
+        )}
+      >
         <Trend
           name={words.name(walks.length, length(first.mm), length(last.mm))}
           write={(mm) => number(inLength(mm), 1)}
@@ -51,6 +62,7 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
           count={supervisorWords.value.bed.walks(walks.length)}
           marks={marks}
           {...(fit.length > 0 ? { other: { marks: fit, from: words.fit } } : {})}
+          {...(wanted.length > 0 ? { wanted, span: { from: Math.min(...times), to: Math.max(...times) } } : {})}
           from={0}
           to={top}
         />

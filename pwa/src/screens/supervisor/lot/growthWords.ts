@@ -1,7 +1,7 @@
 /** How a lot's heads grow, in words. */
-import type { GrowthCross, LotGrowth } from '../../../../../schema/types';
+import type { GrowthCross, GrowthTarget, LotGrowth } from '../../../../../schema/types';
 import { day, length } from '../../../words/format';
-import { word } from '../../../words/entry';
+import { potSize, word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 
 /** What the fit comes to, a sentence each; today as the schema writes a day. */
@@ -42,4 +42,35 @@ function saidCross(
   if (cross.early === '') return words.reachesNever(size);
   if (cross.late === '') return words.reachesOpen(size, day(cross.early));
   return between(size, day(cross.early), day(cross.late));
+}
+
+/** Where the mean head of the last walk lies in the grower's own band; nothing where none is written or nothing was measured. */
+export function saidTarget({ target, walks }: LotGrowth): string[] {
+  const words = supervisorWords.value.growth.target;
+  const [last, walk] = [target?.last, walks.at(-1)];
+  const [first, end] = [target?.rows[0], target?.rows.at(-1)];
+  if (!last || !walk || !first || !end) return [];
+  const seen = words.seen(day(last.on), last.day, length(walk.mm), length(walk.low), length(walk.high));
+  const [low, high] = [length(last.low), length(last.high)];
+  switch (last.where) {
+    case 'inside':
+      return [words.inside(seen, low, high)];
+    case 'below':
+      return [words.below(seen, length(last.by), low, high)];
+    case 'above':
+      return [words.above(seen, length(last.by), low, high)];
+    case 'unsure':
+      return [words.unsure(seen, low, high)];
+    case 'no_band':
+      return [first.day === end.day ? words.oneDay(seen, first.day) : words.noDay(seen, first.day, end.day)];
+    default:
+      return [];
+  }
+}
+
+/** The band row by row, for whoever reads the plot as words. */
+export function saidRows({ pot_mm: pot, rows }: GrowthTarget): string {
+  const words = supervisorWords.value.growth.target;
+  const each = rows.map((row) => words.row(row.day, length(row.low), length(row.high)));
+  return words.rows(pot > 0 ? potSize(pot) : undefined, each.join('; '));
 }
