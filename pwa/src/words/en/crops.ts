@@ -195,7 +195,7 @@ export const crops = {
       'Your own target band: which mean head do you want so many days after the last pinch or clip? The page of each lot draws it behind its walks, straight between your rows. Nothing is decided by it: for a growth regulator the label decides.',
     none: 'No rows yet. Bedwalk knows no published band to start with: write your own, or leave it out.',
     legend: (row: number) => `Row ${row}`,
-    field: { day: 'Day after the pinch', low_mm: 'Head, from', high_mm: 'Head, to' },
+    field: { day: 'Day after the pinch', low_mm: 'Lower edge', high_mm: 'Upper edge' },
     pot: 'For pots of',
     everyPot: 'every size without its own rows',
     spoken: (row: number, field: string) => `Row ${row}, ${field}`,
@@ -204,7 +204,8 @@ export const crops = {
     out: 'Remove',
     outOf: (row: number) => `Remove row ${row}`,
     taken: (row: number) => `Row ${row} removed.`,
-    below: (name: string, low: string) => `${name}: below “Head, from”. Enter at least ${low}, or lower “Head, from”.`,
+    below: (name: string, low: string) =>
+      `${name}: below the lower edge. Enter at least ${low}, or change the lower edge.`,
     twice: (name: string, day: number) =>
       `${name}: day ${day} is there twice for this pot size. Change one of them, or remove it.`,
     said: (size: string | undefined, day: number, low: string, high: string) =>

@@ -203,7 +203,7 @@ export const crops = {
       'Su propia banda: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote la dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. La banda no decide nada: para un regulador de crecimiento decide la etiqueta.',
     none: 'Todavía no hay renglones. Bedwalk no conoce una banda publicada con la cual empezar: escriba la suya, o déjelo así.',
     legend: (row: number) => `Renglón ${row}`,
-    field: { day: 'Día después del despunte', low_mm: 'Copa, desde', high_mm: 'Copa, hasta' },
+    field: { day: 'Día después del despunte', low_mm: 'Límite inferior', high_mm: 'Límite superior' },
     pot: 'Para macetas de',
     everyPot: 'todo tamaño sin renglones propios',
     spoken: (row: number, field: string) => `Renglón ${row}, ${field}`,
@@ -213,7 +213,7 @@ export const crops = {
     outOf: (row: number) => `Quitar el renglón ${row}`,
     taken: (row: number) => `Se quitó el renglón ${row}.`,
     below: (name: string, low: string) =>
-      `${name}: es menor que «Copa, desde». Escriba como mínimo ${low}, o baje «Copa, desde».`,
+      `${name}: es menor que el límite inferior. Escriba como mínimo ${low}, o cambie el límite inferior.`,
     twice: (name: string, day: number) =>
       `${name}: el día ${day} está dos veces para este tamaño de maceta. Cambie uno de los dos, o quítelo.`,
     said: (size: string | undefined, day: number, low: string, high: string) =>

@@ -59,12 +59,12 @@ test('rows are kept by pot size and day in whatever order they were typed, and a
 
 test('a row says what is wrong with it: sizes turned round, a day twice, a missing part, a value outside the limits', () => {
   expect(problems(row('14', '16', '12'))).toEqual([
-    'Row 1, Head, to: below “Head, from”. Enter at least 16.0 cm, or lower “Head, from”.',
+    'Row 1, Upper edge: below the lower edge. Enter at least 16.0 cm, or change the lower edge.',
   ]);
   expect(problems(row('14', '12', '16', 165), row('14', '13', '17', 140), row('14', '13', '17', 165))).toEqual([
     'Row 3, Day after the pinch: day 14 is there twice for this pot size. Change one of them, or remove it.',
   ]);
-  expect(problems(row('14', '', '16'))[0]).toMatch(/^Row 1, Head, from: /);
+  expect(problems(row('14', '', '16'))[0]).toBe('Row 1, Lower edge is missing. Fill it in.');
   const most = limitOf('profile', 'targets[].day')?.max ?? 0;
   expect(problems(row(String(most), '12', '12'))).toEqual([]);
   expect(problems(row(String(most + 1), '12', '12'))[0]).toContain(`not between 0 and ${most}`);
@@ -98,13 +98,13 @@ test('the form begins empty, takes a row for a pot size, and lets go of it again
   const type = (name: string, value: string) =>
     fireEvent.input(one.getByRole('textbox', { name }), { target: { value } });
   type('Row 1, Day after the pinch', '30');
-  type('Row 1, Head, from', '18');
-  type('Row 1, Head, to', '23');
+  type('Row 1, Lower edge', '18');
+  type('Row 1, Upper edge', '23');
   fireEvent.change(one.getByRole('combobox'), { target: { value: '165' } });
   const written = () => JSON.parse(container.querySelector('output')?.textContent ?? '') as unknown;
   expect(written()).toEqual([{ day: 30, low_mm: 180, high_mm: 230, pot_mm: 165 }]);
-  type('Row 1, Head, to', '17');
-  expect(one.getByText(/below “Head, from”/)).toBeTruthy();
+  type('Row 1, Upper edge', '17');
+  expect(one.getByText(/below the lower edge/)).toBeTruthy();
   fireEvent.click(one.getByRole('button', { name: 'Remove row 1' }));
   expect(written()).toEqual([]);
 });
