@@ -192,12 +192,12 @@ export const crops = {
   targets: {
     title: 'Head sizes by day',
     intro:
-      'Your own target band: which mean head do you want so many days after the last pinch or clip? The page of each lot draws it behind its walks, straight between your rows. Nothing is decided by it: for a growth regulator the label decides.',
+      'Your own target band: which mean head do you want so many days after the last pinch or clip? The page of each lot draws it behind its walks, straight between your rows. Rows for any size count for a pot size that has none of its own. Nothing is decided by it: for a growth regulator the label decides.',
     none: 'No rows yet. Bedwalk knows no published band to start with: write your own, or leave it out.',
     legend: (row: number) => `Row ${row}`,
     field: { day: 'Day after the pinch', low_mm: 'Lower edge', high_mm: 'Upper edge' },
     pot: 'For pots of',
-    everyPot: 'every size without its own rows',
+    everyPot: 'any size',
     spoken: (row: number, field: string) => `Row ${row}, ${field}`,
     add: 'Add a row',
     full: (most: number) => `A crop can have ${most} rows. Remove one first.`,

@@ -200,12 +200,12 @@ export const crops = {
   targets: {
     title: 'Tamaño de copa por día',
     intro:
-      'Su propia banda: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote la dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. La banda no decide nada: para un regulador de crecimiento decide la etiqueta.',
+      'Su propia banda: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote la dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. Los renglones de todo tamaño valen para el tamaño de maceta que no tenga los suyos. La banda no decide nada: para un regulador de crecimiento decide la etiqueta.',
     none: 'Todavía no hay renglones. Bedwalk no conoce una banda publicada con la cual empezar: escriba la suya, o déjelo así.',
     legend: (row: number) => `Renglón ${row}`,
     field: { day: 'Día después del despunte', low_mm: 'Límite inferior', high_mm: 'Límite superior' },
     pot: 'Para macetas de',
-    everyPot: 'todo tamaño sin renglones propios',
+    everyPot: 'todo tamaño',
     spoken: (row: number, field: string) => `Renglón ${row}, ${field}`,
     add: 'Agregar un renglón',
     full: (most: number) => `Un cultivo tiene como máximo ${most} renglones. Quite uno primero.`,

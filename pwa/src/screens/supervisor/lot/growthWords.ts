@@ -24,11 +24,12 @@ export function saidGrowth(growth: LotGrowth, today: string): string[] {
   ];
 }
 
-function saidBand({ grade, low, high }: LotGrowth): string[] {
+function saidBand({ grade, low, high, target }: LotGrowth): string[] {
   const words = supervisorWords.value.growth;
   if (low && high) return [words.band(grade, length(low.mm), length(high.mm))];
   if (low) return [words.bandFrom(grade, length(low.mm))];
-  return [high ? words.bandTo(grade, length(high.mm)) : words.noBand];
+  if (high) return [words.bandTo(grade, length(high.mm))];
+  return target ? [] : [words.noBand];
 }
 
 function saidCross(

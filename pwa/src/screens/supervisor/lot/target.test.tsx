@@ -5,7 +5,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { GrowthTarget, GrowthWalk, LotGrowth, TargetLast } from '../../../../../schema/types';
 import { speak } from '../../../words';
 import { Growth } from './Growth';
-import { saidRows, saidTarget } from './growthWords';
+import { saidGrowth, saidRows, saidTarget } from './growthWords';
 
 beforeEach(() => speak('en'));
 afterEach(cleanup);
@@ -94,4 +94,11 @@ test('without a band the plot is of the walks alone', () => {
   const { container } = render(<Growth growth={without} today="2028-03-06" />);
   expect(container.querySelector('.wanted')).toBeNull();
   expect(container.querySelectorAll('.first circle')).toHaveLength(2);
+});
+
+test('where no grade asks a head, it is not said that there is no band while there is one', () => {
+  const line = { fit: 'line', line_of: 3 };
+  expect(saidGrowth({ ...growth(), ...line }, '2028-03-06').join(' ')).not.toContain('no band');
+  const { target: _, ...without } = growth();
+  expect(saidGrowth({ ...without, ...line }, '2028-03-06').join(' ')).toContain('no band to compare with');
 });
