@@ -51,8 +51,8 @@ const html = () => new Response('<html>Welcome</html>', { headers: { 'content-ty
 
 test.each([
   ['a connection that hangs', (init?: RequestInit) => never(init?.signal), /The server is slow/],
-  ['a 503', () => problem(503, 'unavailable'), /is busy or restarting/],
-  ['a proxy’s 502 page', () => new Response('<html>Bad gateway</html>', { status: 502 }), /is busy or restarting/],
+  ['a 503', () => problem(503, 'unavailable'), /cannot answer right now/],
+  ['a proxy’s 502 page', () => new Response('<html>Bad gateway</html>', { status: 502 }), /cannot answer right now/],
   ['a portal’s page', html, /may want you to sign in/],
   ['a portal’s "no content"', () => new Response(null, { status: 204 }), /may want you to sign in/],
   ['no network', () => Promise.reject(new TypeError('Failed to fetch')), /cannot be reached/],

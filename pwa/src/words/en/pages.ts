@@ -30,7 +30,7 @@ export const pages = {
       offline: 'The server cannot be reached.',
       slow: 'The server is slow.',
       portal: 'The network may want you to sign in. Open any web page, sign in, and try again.',
-      busy: 'The server is busy or restarting.',
+      busy: 'The server cannot answer right now.',
       unpaired: 'This device is not paired. Ask the supervisor for a pairing link or code.',
       revoked: 'This device’s access was revoked. Ask the supervisor for a code, then pair it again.',
       notAllowed: 'This page is for supervisors. Ask the owner to change your role.',

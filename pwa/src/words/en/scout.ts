@@ -78,7 +78,7 @@ export const scout = {
     revokedDo: 'Ask the supervisor for a code, then pair this phone again.',
     revoked:
       'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
-    busy: 'The server is busy or restarting. The phone will try again.',
+    busy: 'The server takes no notes right now. They are safe here, and the phone will try again. If this lasts, tell the supervisor.',
     refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
     broken: 'Sending failed. It will try again; nothing is lost.',
     agrees: (when: string) => stop(`Phone and server matched ${when}`),

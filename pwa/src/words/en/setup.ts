@@ -21,7 +21,7 @@ export const setup = {
     offline: 'Pairing needs the server once. Come into range, then try again.',
     slow: 'The server is slow. Try again; if the code no longer works, ask for a new one.',
     portal: 'The network wants you to sign in. Sign in first, then try again.',
-    busy: 'The server is busy. Try again in a moment.',
+    busy: 'The server cannot answer right now. Try again in a moment.',
     welcome: (person: string) => `Paired. Welcome, ${person}.`,
   },
   settings: {

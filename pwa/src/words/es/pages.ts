@@ -31,7 +31,7 @@ export const pages = {
       offline: 'No hay conexión con el servidor.',
       slow: 'El servidor está lento.',
       portal: 'La red quizá pide que usted inicie sesión. Abra cualquier página, inicie sesión y pruebe otra vez.',
-      busy: 'El servidor está ocupado o reiniciándose.',
+      busy: 'El servidor no puede responder en este momento.',
       unpaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
       revoked: 'A este aparato se le quitó el acceso. Pida un código al encargado y vincúlelo otra vez.',
       notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',

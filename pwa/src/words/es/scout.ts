@@ -82,7 +82,7 @@ export const scout = {
     revokedDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
     revoked:
       'A este teléfono se le quitó el acceso. Sus notas se guardan y el encargado las revisará. Pregunte al encargado.',
-    busy: 'El servidor está ocupado o reiniciándose. El teléfono lo intenta otra vez.',
+    busy: 'El servidor no recibe notas en este momento. Están seguras aquí y el teléfono lo intenta otra vez. Si sigue así, avise al encargado.',
     refused:
       'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
     broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',

@@ -22,7 +22,7 @@ export const setup = {
     offline: 'Para vincular hace falta el servidor una vez. Vaya a donde haya señal y pruebe de nuevo.',
     slow: 'El servidor está lento. Pruebe otra vez; si el código ya no sirve, pida uno nuevo.',
     portal: 'La red pide que usted inicie sesión. Hágalo primero y pruebe de nuevo.',
-    busy: 'El servidor está ocupado. Pruebe en un momento.',
+    busy: 'El servidor no puede responder en este momento. Pruebe dentro de un rato.',
     welcome: (person: string) => `Listo. Hola, ${person}.`,
   },
   settings: {

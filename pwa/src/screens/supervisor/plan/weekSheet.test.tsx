@@ -23,5 +23,5 @@ test('while the ship weeks are missing it does not say that there are none, and 
   expect(screen.queryByText('No lot has a ship week yet.')).toBeNull();
   screen.getByText('Getting the records from the server…');
   fail();
-  await screen.findByText('The server is busy or restarting.');
+  await screen.findByText('The server cannot answer right now.');
 });
