@@ -114,9 +114,9 @@ test('a row that the bed does not have is reported, and not changed into another
 test('how to score is in the settings too, and Back leads past its tabs', async () => {
   await turnsTo(phone, '/settings');
   await phone.page.getByRole('link', { name: 'How to score a pot' }).tap();
-  for (const scale of ['Bud count', 'Roots', 'Pale leaves']) {
-    await phone.page.locator('.tabs a').nth(['Head size', 'Bud count', 'Roots', 'Pale leaves'].indexOf(scale)).tap();
-    await phone.page.getByRole('heading', { level: 1, name: scale }).waitFor();
+  for (const [at, title] of ['Finding the next pot', 'Head size', 'Bud count', 'Roots', 'Pale leaves'].entries()) {
+    await phone.page.locator('.tabs a').nth(at).tap();
+    await phone.page.getByRole('heading', { level: 1, name: title }).waitFor();
   }
   await phone.taps('Back');
   await phone.page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
