@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { brokenWords, contrastFaults, shapeFaults } from './rendered.ts';
 import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
-import { statesOf, turnsTo, type State } from './states.ts';
+import { statesOf, turnsTo, type State, wears } from './states.ts';
 import { notesPot, opensBed, seesBeds, startsWalk, walkOf } from './walking.ts';
 
 const HOUR_MS = 3_600_000;
@@ -40,11 +40,6 @@ async function speaks(language: string, more: Record<string, unknown> = {}): Pro
   await seesBeds(phone);
 }
 
-/** What a theme does to the page, and nothing else: the setting's own effect is looked at in its own test. */
-async function turnsLight(theme: string): Promise<void> {
-  await phone.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
-}
-
 /** Looks at each state as soon as it is open, and goes on to the next: to open them all again costs as much as a look. */
 async function faultsOfStates(looks: (state: State) => Promise<string[]>): Promise<string[]> {
   const faults: string[] = [];
@@ -72,11 +67,11 @@ test('in English each state has nothing for axe to find and room for a thumb, an
     const found = [...(await shapeFaults(phone, state.limits)), ...(isCard(state) ? await cardFaults() : [])];
     found.push(...(await phone.accessibilityFaults('all')));
     for (const theme of themes) {
-      await turnsLight(theme);
+      await wears(phone, theme);
       if (theme === 'plain' || everyPicture) await phone.picture(`scout-${state.name}-en-${theme}`);
       found.push(...(await contrastFaults(phone)).map((fault) => `${theme}: ${fault}`));
     }
-    await turnsLight('plain');
+    await wears(phone, 'plain');
     return found;
   });
   expect(faults.join('\n')).toBe('');

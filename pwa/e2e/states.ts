@@ -25,6 +25,11 @@ export async function turnsTo(phone: Device, path: string): Promise<void> {
   await phone.page.locator('main h1').waitFor();
 }
 
+/** What a theme does to the page, and nothing else: the setting's own effect is looked at in its own test. */
+export async function wears(at: Device, theme: string): Promise<void> {
+  await at.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
+}
+
 export type Language = 'en' | 'es';
 
 /** Has the running app speak another language, by its own settings; opening it again takes ten times as much. */

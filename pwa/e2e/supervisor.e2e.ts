@@ -4,7 +4,7 @@ import type { AttentionView, BedsView, LotView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
-import { choosesLanguage, type Language } from './states.ts';
+import { choosesLanguage, wears, type Language } from './states.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -28,14 +28,14 @@ describe('the supervisor', () => {
     const [a, b] = [await boxOf(one.id), await boxOf(other.id)];
     expect(a.width / b.width).toBeCloseTo(one.length_mm / other.length_mm, 2);
     expect(b.x).toBeGreaterThan(a.x + a.width / 2);
-    // What only time brings up, such as a backup that is missing, is on the page once it is read again.
-    const all = async () => (await viewOf<AttentionView>(desk, 'attention')).items;
+    let { items } = await viewOf<AttentionView>(desk, 'attention');
     const saysAll = async () => {
+      // What only time brings up, such as a backup that is missing, is on the page once it is read again.
       await shows(desk, '/beds');
-      return desk.page.getByRole('link', { name: `${(await all()).length} things need you` }).count();
+      ({ items } = await viewOf<AttentionView>(desk, 'attention'));
+      return desk.page.getByRole('link', { name: `${items.length} things need you` }).count();
     };
     await expect.poll(saysAll).toBe(1);
-    const items = await all();
     expect(await desk.page.locator('.needs ol > li').count()).toBe(Math.min(items.length, 8));
     await desk.page.getByRole('link', { name: `all ${items.length}` }).click();
     await expect.poll(() => desk.page.locator('.needs ol > li').count()).toBe(items.length);
@@ -226,11 +226,6 @@ async function speaks(language: Language): Promise<void> {
   expect({ theme, language: spoken }).toEqual(chosen);
 }
 
-/** What a theme does to the page, and nothing else. */
-async function wears(theme: string): Promise<void> {
-  await desk.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
-}
-
 async function atADesk(): Promise<void> {
   await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
   await desk.page.setViewportSize({ width: 1440, height: 900 });
@@ -247,11 +242,11 @@ describe('every page', () => {
     const faults: string[] = [];
     for (const { name, path } of await drawnByTheServer(desk)) {
       await turnsTo(desk, path);
-      await wears('plain');
+      await wears(desk, 'plain');
       faults.push(...(await desk.accessibilityFaults('all')).map((fault) => `${name}: ${fault}`));
       await desk.picture(`${name}-desk`);
       for (const theme of ['plain', 'sun', 'dark']) {
-        await wears(theme);
+        await wears(desk, theme);
         faults.push(...(await contrastFaults(desk)).map((fault) => `${name}, ${theme}: ${fault}`));
       }
     }
@@ -323,7 +318,7 @@ describe('every page', () => {
       expect([path, outside]).toEqual([path, []]);
       expect([path, await desk.accessibilityFaults(language === 'en' ? 'state' : 'names')]).toEqual([path, []]);
       for (const theme of ['plain', 'dark']) {
-        await wears(theme);
+        await wears(desk, theme);
         expect([path, theme, await contrastFaults(desk)]).toEqual([path, theme, []]);
       }
     }
