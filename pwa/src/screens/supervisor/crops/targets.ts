@@ -13,7 +13,7 @@ export const targetParts = { day: 'count', low_mm: 'length', high_mm: 'length' }
 };
 
 export type TargetPart = keyof typeof targetParts;
-export const partNames = Object.keys(targetParts) as TargetPart[];
+const partNames = Object.keys(targetParts) as TargetPart[];
 
 export interface TargetDraft {
   /** Tells rows apart on the screen; it is never written down. */
