@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -111,15 +112,13 @@ func links(ctx context.Context, all []*pg.DB) ([]*known, error) {
 			}
 		}
 	}
-	slices.SortStableFunc(found, func(a, b *known) int { return int(b.MadeAt - a.MadeAt) })
+	slices.SortStableFunc(found, func(a, b *known) int { return cmp.Compare(b.MadeAt, a.MadeAt) })
 	return found, nil
 }
 
-type groupListCommand struct{ groupFlag }
-
-// Run prints a line a link.
-func (c *groupListCommand) Run(ctx context.Context) (err error) {
-	all, err := c.open(ctx, nil)
+// withLinks calls do with all nurseries and all links, and closes the nurseries.
+func (f groupFlag) withLinks(ctx context.Context, do func(all []*pg.DB, found []*known) error) (err error) {
+	all, err := f.open(ctx, nil)
 	if err != nil {
 		return err
 	}
@@ -128,17 +127,26 @@ func (c *groupListCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	if len(found) == 0 {
-		fmt.Println("No link was made yet: bedwalk group link makes one.")
-	}
-	for _, k := range found {
-		state := "revoked"
-		if len(k.good) > 0 {
-			state = "shows " + strings.Join(k.good, ", ")
+	return do(all, found)
+}
+
+type groupListCommand struct{ groupFlag }
+
+// Run prints a line a link.
+func (c *groupListCommand) Run(ctx context.Context) error {
+	return c.withLinks(ctx, func(_ []*pg.DB, found []*known) error {
+		if len(found) == 0 {
+			fmt.Println("No link was made yet: bedwalk group link makes one.")
 		}
-		fmt.Printf("%s  for %s, made %s, last used %s, %s\n", k.ID, k.For, dayOf(k.MadeAt), dayOf(k.UsedAt), state)
-	}
-	return nil
+		for _, k := range found {
+			state := "revoked"
+			if len(k.good) > 0 {
+				state = "shows " + strings.Join(k.good, ", ")
+			}
+			fmt.Printf("%s  for %s, made %s, last used %s, %s\n", k.ID, k.For, dayOf(k.MadeAt), dayOf(k.UsedAt), state)
+		}
+		return nil
+	})
 }
 
 func dayOf(ms int64) string {
@@ -154,26 +162,19 @@ type groupRevokeCommand struct {
 }
 
 // Run revokes the link in every nursery that can be reached, whatever happens in another.
-func (c *groupRevokeCommand) Run(ctx context.Context) (err error) {
-	all, err := c.open(ctx, nil)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, shut(all)) }()
-	found, err := links(ctx, all)
-	if err != nil {
-		return err
-	}
-	at := slices.IndexFunc(found, func(k *known) bool { return k.ID == c.ID })
-	if at < 0 {
-		return fmt.Errorf("there is no link %q; bedwalk group list names all", c.ID)
-	}
-	for _, one := range all {
-		err = errors.Join(err, pg.Links(one).Revoke(ctx, c.ID, time.Now().UnixMilli()))
-	}
-	if err != nil {
-		return fmt.Errorf("the link may not be revoked everywhere: %w; run this again", err)
-	}
-	fmt.Printf("The link for %s shows nothing any more.\n", found[at].For)
-	return nil
+func (c *groupRevokeCommand) Run(ctx context.Context) error {
+	return c.withLinks(ctx, func(all []*pg.DB, found []*known) (err error) {
+		at := slices.IndexFunc(found, func(k *known) bool { return k.ID == c.ID })
+		if at < 0 {
+			return fmt.Errorf("there is no link %q; bedwalk group list names all", c.ID)
+		}
+		for _, one := range all {
+			err = errors.Join(err, pg.Links(one).Revoke(ctx, c.ID, time.Now().UnixMilli()))
+		}
+		if err != nil {
+			return fmt.Errorf("the link may not be revoked everywhere: %w; run this again", err)
+		}
+		fmt.Printf("The link for %s shows nothing any more.\n", found[at].For)
+		return nil
+	})
 }

@@ -14,7 +14,7 @@ import (
 // backups is the place that backups go to, nil for none, and the keys that they are encrypted for. Folder is one inside it, "" for the place itself.
 func (c *serveCommand) backups(folder string) (backup.Place, backup.Keys, error) {
 	if c.BackupTo != "" && folder != "" {
-		// An address of a bucket goes on with a slash, as a folder does.
+		// A slash stands before it in the address of a bucket, too.
 		return c.place(strings.TrimRight(c.BackupTo, "/") + "/" + folder)
 	}
 	if c.BackupTo != "" {

@@ -12,8 +12,11 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/labstack/echo/v4"
+
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/group"
 )
 
 // Nursery is one of several at one address, with an api of its own.
@@ -235,6 +238,15 @@ func tokenIn(r *http.Request) (hash [32]byte, ok bool) {
 		return hash, false
 	}
 	return access.TokenDoor(cookie.Value)
+}
+
+// group shows the nurseries of the link that the header has the secret part of. Whoever shows it need not be paired anywhere.
+func (s *server) group(c echo.Context) error {
+	if s.Group == nil {
+		return group.ErrAlone
+	}
+	view, err := s.Group(c.Request().Context(), keyInHeader(c.Request()))
+	return show(c, view, err)
 }
 
 // mostCode is how many bytes of a request to pair are read for its code; one has some hundred.

@@ -26,18 +26,13 @@ const (
 
 // officeTroubles are those of backup, phones and quarantine. They wait for no view.
 func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
-	devices, err := v.gate.Devices(ctx)
+	devices, reports, names, err := v.heard(ctx)
 	if err != nil {
 		return nil, err
 	}
-	reports, err := v.journal.Reports(ctx)
-	if err != nil {
-		return nil, err
-	}
-	now, names := v.journal.NowMS(), map[string]string{}
+	now := v.journal.NowMS()
 	silent := trouble{AttentionItem: schema.AttentionItem{ID: schema.MatterID(schema.AttentionSilent, ""), Code: schema.AttentionSilent}}
 	for _, d := range devices {
-		names[d.ID] = d.Name
 		at, is := silentSince(d, reports[d.ID], now)
 		if !is {
 			continue
@@ -75,17 +70,12 @@ type OpenIncident struct{ Code, Device, Name string }
 
 // OpenIncidents are those that are neither over nor put away.
 func (v *Views) OpenIncidents(ctx context.Context) (all []OpenIncident, err error) {
-	devices, err := v.gate.Devices(ctx)
+	devices, reports, names, err := v.heard(ctx)
 	if err != nil {
 		return nil, err
 	}
-	reports, err := v.journal.Reports(ctx)
-	if err != nil {
-		return nil, err
-	}
-	now, names := v.journal.NowMS(), map[string]string{}
+	now := v.journal.NowMS()
 	for _, d := range devices {
-		names[d.ID] = d.Name
 		if _, is := silentSince(d, reports[d.ID], now); is {
 			all = append(all, OpenIncident{schema.AttentionSilent, d.ID, d.Name})
 		}

@@ -20,7 +20,7 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 		all.Head, all.Site = m.snap.Head, m.n.site
 		for _, h := range m.n.houses {
 			beds := m.n.bedsOfHouse(h.id)
-			if len(beds) == 0 && (valueOr(h.Use, "") == "cooler" || valueOr(h.Retired, false)) {
+			if len(beds) == 0 && (h.isCooler() || valueOr(h.Retired, false)) {
 				continue // A cooler has a page of its own.
 			}
 			one := schema.HouseView{

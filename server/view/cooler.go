@@ -79,10 +79,12 @@ func (v *Views) coldOf(all gathered, id string) (*schema.CooledLot, *schema.Cool
 	return &lot, nil
 }
 
+func (h house) isCooler() bool { return valueOr(h.Use, "") == "cooler" }
+
 // coolers are the houses that are used as one, in their order.
 func (n *nursery) coolers() (all []house) {
 	for _, h := range n.houses {
-		if valueOr(h.Use, "") == "cooler" {
+		if h.isCooler() {
 			all = append(all, h)
 		}
 	}

@@ -43,7 +43,7 @@ func (v *Views) Brief(ctx context.Context) (schema.NurseryBrief, error) {
 func (m *moment) bedsInUse() (all []schema.BedBrief, err error) {
 	ids := m.n.bedsWithoutHouse()
 	for _, h := range m.n.houses {
-		if valueOr(h.Use, "") != "cooler" {
+		if !h.isCooler() {
 			ids = append(ids, m.n.bedsOfHouse(h.id)...)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"bedwalk/schema"
+	"bedwalk/server/access"
 	"bedwalk/server/journal"
 )
 
@@ -17,14 +18,23 @@ const (
 	textShown       = 4000
 )
 
+// heard are the devices that were ever paired, what each of them last reported, and their names by their ids.
+func (v *Views) heard(ctx context.Context) (devices []access.Device, reports map[string]journal.Report, names map[string]string, err error) {
+	if devices, err = v.gate.Devices(ctx); err != nil {
+		return nil, nil, nil, err
+	}
+	reports, err = v.journal.Reports(ctx)
+	names = map[string]string{}
+	for _, d := range devices {
+		names[d.ID] = d.Name
+	}
+	return devices, reports, names, err
+}
+
 // Phones is every paired device, and the notes that wait for a decision.
 func (v *Views) Phones(ctx context.Context) (all schema.PhonesView, err error) {
 	all = schema.PhonesView{Phones: []schema.PhoneView{}, Quarantined: []schema.QuarantinedView{}, Head: v.journal.Head(), BackedUpTo: v.journal.BackedUpTo(), MadeAt: v.journal.NowMS()}
-	devices, err := v.gate.Devices(ctx)
-	if err != nil {
-		return all, err
-	}
-	reports, err := v.journal.Reports(ctx)
+	devices, reports, names, err := v.heard(ctx)
 	if err != nil {
 		return all, err
 	}
@@ -32,9 +42,7 @@ func (v *Views) Phones(ctx context.Context) (all schema.PhonesView, err error) {
 	if err != nil {
 		return all, err
 	}
-	names := map[string]string{}
 	for _, device := range devices {
-		names[device.ID] = device.Name
 		r := reports[device.ID]
 		_, silent := silentSince(device, r, all.MadeAt)
 		all.Phones = append(all.Phones, schema.PhoneView{

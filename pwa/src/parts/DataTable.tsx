@@ -157,6 +157,11 @@ function shape<Row>({ numeric, whole, heads, wideOnly, long }: Column<Row>): str
     .join(' ');
 }
 
+/** One order whatever the language, for weeks, ids and keys, of tables that begin in it. */
+export function byCode(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
 function compare(a: number | string, b: number | string): number {
   if (typeof a === 'number' && typeof b === 'number') return a - b;
   return String(a).localeCompare(String(b), undefined, { numeric: true });

@@ -1,6 +1,6 @@
 /** The tables of nurseries side by side: a row is a crop, or a crop in a ship week, of one nursery. */
 import type { CropBrief, WeekBrief } from '../../../../../schema/types';
-import { DataTable, type Column } from '../../../parts/DataTable';
+import { byCode, DataTable, type Column } from '../../../parts/DataTable';
 import { estimate, number, percent, points, range, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import type { Named } from './groupWords';
@@ -16,10 +16,8 @@ function cropName(crop: CropBrief): string {
 function rowsOf<What extends { crop: string }>(all: readonly Named[], of: (one: Named) => readonly What[]): Of<What>[] {
   const rows = all.flatMap((one) => of(one).map((what) => ({ ...what, nursery: one.name, site: one.site })));
   const key = (row: Of<What>) => (row.crop === '' ? '~' : row.crop.toLowerCase());
-  return rows.sort((a, b) => compare(key(a), key(b)) || compare(a.nursery, b.nursery));
+  return rows.sort((a, b) => byCode(key(a), key(b)) || byCode(a.nursery, b.nursery));
 }
-
-const compare = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0);
 
 const nurseryColumn = <Row extends { nursery: string }>(): Column<Row> => ({
   key: 'nursery',
@@ -60,16 +58,7 @@ export function Even({ all }: { all: readonly Named[] }) {
           : '–',
     },
   ];
-  return (
-    <Table
-      title={words.even.title}
-      intro={words.even.intro}
-      empty={words.even.empty}
-      columns={columns}
-      rows={rows}
-      keyOf={(row) => `${row.site} ${row.crop}`}
-    />
-  );
+  return <Table said={words.even} columns={columns} rows={rows} keyOf={(row) => `${row.site} ${row.crop}`} />;
 }
 
 export function Grades({ all }: { all: readonly Named[] }) {
@@ -101,24 +90,15 @@ export function Grades({ all }: { all: readonly Named[] }) {
       whole: true,
     },
   ];
-  return (
-    <Table
-      title={words.grades.title}
-      intro={words.grades.intro}
-      empty={words.grades.empty}
-      columns={columns}
-      rows={rows}
-      keyOf={(row) => `${row.site} ${row.crop}`}
-    />
-  );
+  return <Table said={words.grades} columns={columns} rows={rows} keyOf={(row) => `${row.site} ${row.crop}`} />;
 }
 
 export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
-  const { weeks: words, crop, nursery, noName } = { ...supervisorWords.value.group };
+  const { weeks: words, crop, nursery, noName } = supervisorWords.value.group;
   const reach = Math.max(0, ...all.map((one) => (over ? one.brief?.weeks_before : one.brief?.weeks_after) ?? 0));
   const rows = rowsOf(all, (one) => one.brief?.weeks.filter((week) => week.over === over) ?? []);
   // Those to come in order, those that are over with the newest first.
-  rows.sort((a, b) => (over ? -1 : 1) * compare(a.week, b.week));
+  rows.sort((a, b) => (over ? -1 : 1) * byCode(a.week, b.week));
   const count = (key: 'booked' | 'shipped' | 'short' | 'undecided', title: string): Column<Of<WeekBrief>> => ({
     key,
     title,
@@ -147,9 +127,11 @@ export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
   ];
   return (
     <Table
-      title={over ? words.over : words.coming}
-      intro={over ? words.overIntro(reach) : words.comingIntro(reach)}
-      empty={over ? words.overEmpty(reach) : words.comingEmpty(reach)}
+      said={
+        over
+          ? { title: words.over, intro: words.overIntro(reach), empty: words.overEmpty(reach) }
+          : { title: words.coming, intro: words.comingIntro(reach), empty: words.comingEmpty(reach) }
+      }
       columns={columns}
       rows={rows}
       keyOf={(row) => `${row.site} ${row.week} ${row.crop}`}
@@ -158,15 +140,13 @@ export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
 }
 
 interface TableProps<Row> {
-  title: string;
-  intro: string;
-  empty: string;
+  said: { title: string; intro: string; empty: string };
   columns: readonly Column<Row>[];
   rows: readonly Row[];
   keyOf: (row: Row) => string;
 }
 
-function Table<Row>({ title, intro, empty, ...table }: TableProps<Row>) {
+function Table<Row>({ said: { title, intro, empty }, ...table }: TableProps<Row>) {
   return (
     <section class="section">
       <h2>{title}</h2>

@@ -4,7 +4,7 @@ import { judgedOf } from '../../../journal/records/input';
 import { bookings, lots, recordOf, seenOf, type Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
-import { DataTable } from '../../../parts/DataTable';
+import { byCode, DataTable } from '../../../parts/DataTable';
 import { Dialog } from '../../../parts/Dialog';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -118,15 +118,11 @@ function rowsOf(view: LotView): Row[] {
   const toCome = view.bookings
     .filter(({ id }) => !bookings.value.has(id))
     .map((booking): Row => ({ id: booking.id, booking, here: false, counted: booking }));
-  return [...here, ...toCome].sort((a, b) => compare(sorted(a), sorted(b)));
+  return [...here, ...toCome].sort((a, b) => byCode(sorted(a), sorted(b)));
 }
 
 function sorted({ id, booking }: Row): string {
   return `${booking.cancelled ? 1 : 0} ${booking.ship_week ?? ''} ${booking.buyer ?? ''} ${id}`;
-}
-
-function compare(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
 }
 
 /** Where a booking stands, and what of it wants a step. */
