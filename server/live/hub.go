@@ -123,10 +123,14 @@ func (h *Hub) left(c *client) {
 	h.running.Done()
 }
 
-// Nudge tells every open connection.
+// Nudge tells every open connection. Of two writers that are through at the same moment the earlier may call last; its
+// position does not take the place of the later one's.
 func (h *Hub) Nudge(n schema.Nudge) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	if n.Epoch == h.last.Epoch {
+		n.Head = max(n.Head, h.last.Head)
+	}
 	h.last = n
 	for c := range h.open {
 		c.offer(n)

@@ -67,6 +67,23 @@ func TestASlowAppMissesNudgesInBetweenButNeverTheLast(t *testing.T) {
 	}
 }
 
+func TestOfTwoWritersAtOnceTheEarlierDoesNotTakeTheLatersPlace(t *testing.T) {
+	h := live.New(live.Limits{All: 10, Device: 10}, anyOrigin)
+	for _, n := range []schema.Nudge{{Epoch: "e", Head: 7}, {Epoch: "e", Head: 6}} {
+		h.Nudge(n)
+	}
+	c := serve(t, h)()
+	var n schema.Nudge
+	if err := c.ReadJSON(&n); err != nil || n.Head != 7 {
+		t.Fatalf("heard %+v, %v", n, err)
+	}
+	// A restored server is at an earlier position, in another epoch.
+	h.Nudge(schema.Nudge{Epoch: "restored", Head: 3})
+	if err := c.ReadJSON(&n); err != nil || n.Head != 3 {
+		t.Fatalf("heard %+v, %v", n, err)
+	}
+}
+
 func TestStoppingSaysGoodbyeAndWaitsUntilAllHaveGone(t *testing.T) {
 	h := live.New(live.Limits{All: 10, Device: 10}, anyOrigin)
 	dial := serve(t, h)
