@@ -131,7 +131,7 @@ describe('the supervisor', () => {
     await desk.taps('Undo');
     await mine.waitFor();
     await desk.taps(/^Keep /);
-    // What the other desk sees may still be the first choice, with the undoing on its way: the server is asked until it has all three.
+    // What the other desk sees may be the first choice, with the undoing on its way.
     const settled = async () => (await lotsOf(desk)).find((each) => each.id === lot.id)?.disagree;
     await until(desk, (now) => now.waiting === 0);
     await expect.poll(settled).toBe(lot.disagree - 1);
