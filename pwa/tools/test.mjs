@@ -11,7 +11,7 @@ import { countGo, countVitest } from './counts.mjs';
 import { deadcode, knip } from './dead.mjs';
 import { raced } from './raced.mjs';
 import { measure } from './sizes.mjs';
-import { buildSteps, chromium, generate, packages, root, runSteps } from './steps.mjs';
+import { bedwalk, buildSteps, chromium, generate, packages, root, runSteps } from './steps.mjs';
 
 /** @typedef {import('./counts.mjs').Counts} Counts */
 
@@ -245,7 +245,10 @@ async function generatedFiles() {
  * @returns {Promise<Counts>}
  */
 async function goTest(args) {
-  const { code, output } = await tool('go', ['test', '-json', '-vet=off', bare, patience, ...args], lessCollecting);
+  // The drills take the program that is built here anyway (server/realrun), in place of building it twice more.
+  const built = begun.has('build') ? { BEDWALK_BINARY: bedwalk } : {};
+  const env = { ...lessCollecting, ...built };
+  const { code, output } = await tool('go', ['test', '-json', '-vet=off', bare, patience, ...args], env);
   return orCrash(countGo(output), code, 'go test');
 }
 
