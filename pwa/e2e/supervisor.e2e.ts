@@ -14,7 +14,6 @@ beforeAll(async () => {
   nursery = await openNursery({ demo: true });
   desk = await nursery.viewer('supervisor', 'desk', true);
 });
-
 afterAll(async () => nursery.close());
 
 describe('the supervisor', () => {
