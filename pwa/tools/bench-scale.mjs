@@ -18,7 +18,7 @@ const aims = {
   'server memory, warm': 300,
   'server memory, after all views': 300,
   'start to first Beds': 3,
-  'beds, size': 10_000,
+  'beds, change': 10_000,
   'me while Scouts is made, p95': 20,
   'digest at a new head, p95': 50,
   'first pull': 60,

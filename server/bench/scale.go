@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -208,11 +209,30 @@ func (s *scale) pages(ctx context.Context) error {
 		if err := tell(v.name+", size", "bytes", float64(len(body))); err != nil {
 			return err
 		}
+		if v.name != "beds" {
+			continue
+		}
+		if err := s.change(ctx, path, body); err != nil {
+			return err
+		}
 	}
 	if err := s.meBeside(ctx, views[len(views)-1].path); err != nil {
 		return err
 	}
 	return errors.Join(tellMemory(s.program, "server memory, after all views"), s.processor("all views, processor"))
+}
+
+// change measures what a desk that has the list of beds receives of it after one more note.
+func (s *scale) change(ctx context.Context, path string, whole json.RawMessage) error {
+	var has struct{ Version string }
+	if err := errors.Join(json.Unmarshal(whole, &has), s.note(ctx)); err != nil {
+		return err
+	}
+	var change json.RawMessage
+	if err := s.phone.Ask(ctx, http.MethodGet, path+"?since="+url.QueryEscape(has.Version), nil, &change); err != nil {
+		return err
+	}
+	return tell("beds, change", "bytes", float64(len(change)))
 }
 
 // meBeside measures "me" while a view is made again after a new note.

@@ -16,15 +16,62 @@ import { pull, withReceipts, type PulledPage, type Received } from '../wire';
 const FIRST_PAGE = 100;
 const PAGE = 500;
 
-/** Pulls to the head; between two pages there is time to send. @throws Refusal */
+/**
+ * Pulls to the head; between two pages there is time to send. While one page is being kept the next is asked for: most of
+ * the time of a first pull goes into the database, which leaves this thread and the network idle.
+ * @throws Refusal
+ */
 export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
+  let ahead: Ahead | undefined;
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
-    const page = await pull(await asFirst(cursor), limit);
+    const from = await asFirst(cursor);
+    const page = await (ahead && isSame(ahead.from, from) ? ahead.page : pull(from, limit));
+    ahead = page.more ? askAhead(moved(cursor, page, lastOf(page))) : undefined;
     const next = await keepPage(page);
     await heard(next);
     if (!page.more) return next;
   }
+}
+
+/** A page on its way, and the cursor with which it was asked for. */
+interface Ahead {
+  from: Cursor;
+  page: Promise<PulledPage>;
+}
+
+function askAhead(from: Cursor): Ahead {
+  const page = pull(from, PAGE);
+  // What is wrong with it matters only to who waits for it, and nobody may: the page before it may not be kept.
+  page.catch(() => undefined);
+  return { from, page };
+}
+
+/** True where both ask for the same page. What happened since may have set the cursor back, or read on in another tab. */
+function isSame(a: Cursor, b: Cursor): boolean {
+  return a.epoch === b.epoch && a.position === b.position && a.proof === b.proof && a.first === b.first;
+}
+
+function lastOf(page: PulledPage): EntryRow | undefined {
+  const item = withReceipts(page).at(-1);
+  return item && received(item, undefined);
+}
+
+/** Where a cursor stands after a page. @param last the page's last entry */
+function moved(before: Cursor, page: PulledPage, last: EntryRow | undefined): Cursor {
+  const isFurther = last !== undefined && last.position > before.position;
+  const { first } = page;
+  const proof = first ? first.proof : isFurther ? proofOf(last) : before.proof;
+  return {
+    epoch: page.epoch,
+    position: first ? first.passed : isFurther ? last.position : before.position,
+    ...(proof !== undefined && { proof }),
+    head: page.head,
+    backedUpTo: page.backed_up_to,
+    whole: isRead(before) || !page.more,
+    ...(before.began !== undefined && { began: before.began }),
+    ...((first || before.first !== undefined) && { first: first?.resume ?? before.first }),
+  };
 }
 
 export async function cursorNow(): Promise<Cursor> {
@@ -53,20 +100,7 @@ async function keepPage(page: PulledPage): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
     const rows = await keepEntries(work, page);
-    const last = rows[rows.length - 1];
-    const isFurther = last !== undefined && last.position > before.position;
-    const { first } = page;
-    const proof = first ? first.proof : isFurther ? proofOf(last) : before.proof;
-    const cursor: Cursor = {
-      epoch: page.epoch,
-      position: first ? first.passed : isFurther ? last.position : before.position,
-      ...(proof !== undefined && { proof }),
-      head: page.head,
-      backedUpTo: page.backed_up_to,
-      whole: isRead(before) || !page.more,
-      ...(before.began !== undefined && { began: before.began }),
-      ...((first || before.first !== undefined) && { first: first?.resume ?? before.first }),
-    };
+    const cursor = moved(before, page, rows.at(-1));
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
     const owed = await owe(work, rows, cursor.first !== undefined);
