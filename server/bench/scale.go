@@ -65,6 +65,9 @@ type scale struct {
 	// bed and lot are some of the nursery's; lots are all.
 	bed, lot string
 	lots     []schema.LotBrief
+	// walk is of the pots that the bench notes; their lot stands from row on.
+	walk testphone.Nursery
+	row  int
 	// longest is the request that took longest of all.
 	longest time.Duration
 	// pace keeps below what the server allows one device, or the bench would measure its refusals.
@@ -107,23 +110,15 @@ func (s *scale) pair(ctx context.Context) error {
 }
 
 func (s *scale) start(ctx context.Context) error {
-	began := time.Now()
-	if err := s.program.Start(ctx); err != nil {
+	// The demo has stored no scores: at its first start every walk is measured, as after a change of the measures.
+	if _, err := s.startsWith(ctx, "nothing stored"); err != nil {
 		return err
 	}
-	if err := s.phone.Refresh(ctx); err != nil {
+	if err := errors.Join(s.rests(ctx), s.program.Stop()); err != nil {
 		return err
 	}
-	if err := tell("start to first answer", "s", time.Since(began).Seconds()); err != nil {
-		return err
-	}
-	asked := time.Now()
-	var beds schema.BedsView
-	if err := s.phone.Ask(ctx, http.MethodGet, "/api/views/beds", nil, &beds); err != nil {
-		return err
-	}
-	s.longest = time.Since(asked)
-	if err := errors.Join(tell("start to first Beds", "s", time.Since(began).Seconds()), s.processor("start to first Beds, processor")); err != nil {
+	beds, err := s.startsWith(ctx, "as on any day")
+	if err != nil {
 		return err
 	}
 	for next := ""; ; {
@@ -139,8 +134,31 @@ func (s *scale) start(ctx context.Context) error {
 	if len(s.lots) == 0 || len(beds.Houses) == 0 || len(beds.Houses[0].Beds) < 2 {
 		return errors.New("the demo has no lots or no beds")
 	}
-	s.bed, s.lot = beds.Houses[0].Beds[1].ID, s.lots[len(s.lots)/2].ID
+	bed := beds.Houses[0].Beds[1]
+	if len(bed.Spans) == 0 {
+		return errors.New("the demo's second bed is empty")
+	}
+	s.bed, s.lot = bed.ID, s.lots[len(s.lots)/2].ID
+	s.walk.Bed, s.walk.Lot, s.row = bed.ID, bed.Spans[0].Lot, bed.Spans[0].FromRow
 	return tellMemory(s.program, "server memory, warm")
+}
+
+// startsWith measures a start until a desk that opens has its list of beds.
+func (s *scale) startsWith(ctx context.Context, what string) (beds schema.BedsView, err error) {
+	began := time.Now()
+	if err := errors.Join(s.program.Start(ctx), s.phone.Refresh(ctx)); err != nil {
+		return beds, err
+	}
+	if err := tell("start to first answer, "+what, "s", time.Since(began).Seconds()); err != nil {
+		return beds, err
+	}
+	asked := time.Now()
+	if err := s.phone.Ask(ctx, http.MethodGet, "/api/views/beds", nil, &beds); err != nil {
+		return beds, err
+	}
+	s.longest = max(s.longest, time.Since(asked))
+	err = errors.Join(tell("start to first Beds, "+what, "s", time.Since(began).Seconds()), s.processor("start to first Beds, "+what+", processor"))
+	return beds, err
 }
 
 // tellMemory says what a program has in memory, where the system knows.
@@ -170,25 +188,51 @@ func residentMB(pid int) (mb float64, known bool, err error) {
 
 // processor tells how much processor time the program has taken so far, where the system says so: that does not depend on what else runs.
 func (s *scale) processor(name string) error {
-	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", s.program.PID()))
+	seconds, known, err := processorSeconds(s.program.PID())
+	if err != nil || !known {
+		return err
+	}
+	return tell(name, "s", seconds)
+}
+
+// processorSeconds is the processor time that a process has taken; known is false outside Linux.
+func processorSeconds(pid int) (seconds float64, known bool, err error) {
+	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid))
 	if err != nil {
 		// As for the memory.
-		return nil
+		return 0, false, nil
 	}
 	// Behind the program's name in brackets the 12th and 13th fields are user and system time, in hundredths of a second (proc(5)).
 	fields := strings.Fields(string(raw[bytes.LastIndexByte(raw, ')')+1:]))
 	if len(fields) < 13 {
-		return nil
+		return 0, false, nil
 	}
-	var ticks float64
 	for _, field := range fields[11:13] {
-		some, err := strconv.ParseFloat(field, 64)
+		ticks, err := strconv.ParseFloat(field, 64)
 		if err != nil {
+			return 0, true, err
+		}
+		seconds += ticks / 100
+	}
+	return seconds, true, nil
+}
+
+// rests waits until the program has measured what it measures in the background: until it takes next to no processor time.
+func (s *scale) rests(ctx context.Context) error {
+	before := -1.0
+	for range 300 {
+		now, known, err := processorSeconds(s.program.PID())
+		if err != nil || !known || now-before < 0.1 {
 			return err
 		}
-		ticks += some
+		before = now
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(2 * time.Second):
+		}
 	}
-	return tell(name, "s", ticks/100)
+	return errors.New("the server still works in the background ten minutes after its start")
 }
 
 // pages measures each view with nothing new and after one new note, and "me" while the heaviest is made.
@@ -203,16 +247,27 @@ func (s *scale) pages(ctx context.Context) error {
 		}
 		var body json.RawMessage
 		get := func() error { return s.phone.Ask(ctx, http.MethodGet, path, nil, &body) }
+		if v.name == "beds" {
+			// A desk asks for all of it once, and from then on for what has changed since its version.
+			if err := get(); err != nil {
+				return err
+			}
+			if err := tell("beds, size", "bytes", float64(len(body))); err != nil {
+				return err
+			}
+			get = func() (err error) {
+				body, err = s.since(ctx, path, body)
+				return err
+			}
+		}
 		if err := errors.Join(s.timed(ctx, v.name+", nothing new", get, nil), s.timed(ctx, v.name+", after one note", get, func() error { return s.note(ctx) })); err != nil {
 			return err
 		}
-		if err := tell(v.name+", size", "bytes", float64(len(body))); err != nil {
-			return err
+		size := "size"
+		if v.name == "beds" {
+			size = "change"
 		}
-		if v.name != "beds" {
-			continue
-		}
-		if err := s.change(ctx, path, body); err != nil {
+		if err := tell(v.name+", "+size, "bytes", float64(len(body))); err != nil {
 			return err
 		}
 	}
@@ -222,17 +277,14 @@ func (s *scale) pages(ctx context.Context) error {
 	return errors.Join(tellMemory(s.program, "server memory, after all views"), s.processor("all views, processor"))
 }
 
-// change measures what a desk that has the list of beds receives of it after one more note.
-func (s *scale) change(ctx context.Context, path string, whole json.RawMessage) error {
+// since asks for what has changed in a view since an earlier answer.
+func (s *scale) since(ctx context.Context, path string, earlier json.RawMessage) (change json.RawMessage, err error) {
 	var has struct{ Version string }
-	if err := errors.Join(json.Unmarshal(whole, &has), s.note(ctx)); err != nil {
-		return err
+	if err := json.Unmarshal(earlier, &has); err != nil {
+		return nil, err
 	}
-	var change json.RawMessage
-	if err := s.phone.Ask(ctx, http.MethodGet, path+"?since="+url.QueryEscape(has.Version), nil, &change); err != nil {
-		return err
-	}
-	return tell("beds, change", "bytes", float64(len(change)))
+	err = s.phone.Ask(ctx, http.MethodGet, path+"?since="+url.QueryEscape(has.Version), nil, &change)
+	return change, err
 }
 
 // meBeside measures "me" while a view is made again after a new note.
@@ -325,12 +377,16 @@ func (s *scale) digest(ctx context.Context) error {
 func (s *scale) note(ctx context.Context) error {
 	from := len(s.phone.Raw) + 1
 	s.write(rand.New(rand.NewPCG(uint64(from), 1)))
-	return errors.Join(s.phone.Push(ctx, from, from), s.phone.Refresh(ctx))
+	return errors.Join(s.phone.Push(ctx, from, len(s.phone.Raw)), s.phone.Refresh(ctx))
 }
 
+// write notes one more pot of a walk that is under way.
 func (s *scale) write(chance *rand.Rand) {
-	ph := 500 + chance.IntN(80)
-	s.phone.Note("reading", s.lot, s.bed, schema.Reading{Lot: s.lot, Bed: s.bed, PHC: &ph, Method: "pour_through"})
+	if s.walk.Walk == "" {
+		s.walk.Walk = testphone.ID("walk " + s.phone.Device)
+		s.phone.StartWalk(s.walk)
+	}
+	s.phone.See(s.walk, s.row+chance.IntN(5), 1+chance.IntN(3), 250+chance.IntN(80), 20+chance.IntN(30))
 }
 
 // timed measures something some times, each after what comes before it, and tells the time that 95 % of them keep, and the longest.

@@ -82,7 +82,7 @@ func (m *moment) briefs(beds []string) ([]schema.BedBrief, error) {
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, m.brief(id, state))
+		all = append(all, rounded(m.brief(id, state)))
 	}
 	return all, nil
 }
