@@ -24,7 +24,12 @@ export function whereLost(find: () => HTMLElement | null): void {
   requestAnimationFrame(() => {
     const at = document.activeElement;
     // A button that was disabled when it was pressed has the focus until the next drawing, and takes no key.
-    if (at === null || at === document.body || at.matches(':disabled')) find()?.focus({ preventScroll: true });
+    if (at === null || at === document.body || at.matches(':disabled')) {
+      const there = find();
+      there?.focus({ preventScroll: true });
+      // Under a mouse the page stays where it is; whoever types has to see where they are.
+      if (there?.matches(':focus-visible')) there.scrollIntoView({ block: 'nearest' });
+    }
   });
 }
 

@@ -1,8 +1,9 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { encode } from 'uqr';
 import type { Pairing, PairingAsk, PhoneView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
+import { firstField, whereLost } from '../../../parts/focus';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -48,12 +49,16 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
       setTrouble(inWords(error));
     }
   };
+  const again = () => {
+    setMade(undefined);
+    whereLost(() => firstField(document.querySelector('.pairing form')));
+  };
   const roles: readonly Role[] =
     me.value?.role === 'owner' ? ['scout', 'supervisor', 'owner'] : ['scout', 'supervisor'];
   return (
     <Section title={words.pairTitle} class="pairing">
       {made ? (
-        <Made pairing={made} onAgain={() => setMade(undefined)} />
+        <Made pairing={made} onAgain={again} />
       ) : (
         <form
           onSubmit={(event) => {
@@ -112,8 +117,11 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
 
 function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
   const words = supervisorWords.value.phones;
+  const own = useRef<HTMLDivElement>(null);
+  // The button that made it is gone.
+  useEffect(() => whereLost(() => own.current?.querySelector('button') ?? null), []);
   return (
-    <div class="made">
+    <div class="made" ref={own}>
       <QrCode text={pairing.link} name={words.pairQr(pairing.code)} />
       <div>
         <p>{words.pairScan}</p>

@@ -9,7 +9,7 @@ import { saveForm } from '../../../forms/saving';
 import { SelectField, TextField, WordsField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
-import { firstField, useFocusBack } from '../../../parts/focus';
+import { firstField, placeAfter, useFocusBack } from '../../../parts/focus';
 import { Link } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
@@ -120,7 +120,11 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
           <Button
             kind="quiet"
             aria-label={left ? words.backOf(name) : words.leftOf(name)}
-            onClick={() => void write({ left: !left }, left ? words.isBack(name) : words.hasLeft(name))}
+            onClick={({ currentTarget }) => {
+              // The row goes to the other list.
+              const goOn = placeAfter(currentTarget.closest('li'));
+              void write({ left: !left }, left ? words.isBack(name) : words.hasLeft(name)).then(goOn);
+            }}
           >
             {left ? words.back : words.left}
           </Button>

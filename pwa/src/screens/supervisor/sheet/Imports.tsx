@@ -4,6 +4,7 @@ import { subscribe } from '../../../journal/store/changes';
 import { people } from '../../../journal/records/registers';
 import { voidSaved } from '../../../forms/saving';
 import { Button } from '../../../parts/Button';
+import { placeAfter } from '../../../parts/focus';
 import { appWords } from '../../../words';
 import { atWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -30,7 +31,7 @@ export function Imports() {
     };
   }, []);
   if (all.length === 0) return null;
-  const undo = async (one: Imported) => {
+  const undo = async (one: Imported, goOn: () => void) => {
     const { notes, since } = await importToUndo(one);
     // The note that names the sheet is one of them.
     if (notes.length <= one.of.notes) setTrouble(words.undoPart);
@@ -38,6 +39,7 @@ export function Imports() {
     else {
       setTrouble('');
       await voidSaved(notes, words.undone);
+      goOn();
     }
   };
   return (
@@ -52,7 +54,10 @@ export function Imports() {
                 {atWhen(one.at)}, {people.value.get(one.person)?.name ?? appWords.value.common.unknown}
               </span>
             </span>
-            <Button onClick={() => void undo(one)} aria-label={`${words.undoImport}: ${one.words}`}>
+            <Button
+              onClick={({ currentTarget }) => void undo(one, placeAfter(currentTarget.closest('li')))}
+              aria-label={`${words.undoImport}: ${one.words}`}
+            >
               {words.undoImport}
             </Button>
           </li>
