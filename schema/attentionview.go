@@ -6,7 +6,16 @@ type AttentionView struct {
 	Today  string          `json:"today"`
 	Items  []AttentionItem `json:"items"`
 	Away   []AttentionItem `json:"away"`
+	Backup LastBackup      `json:"backup"`
 	MadeAt int64           `json:"made_at"`
+}
+
+// LastBackup is when the last backup was made, ms since 1970 and 0 for none, and how many notes it lacks. CanMake is true where the server itself can
+// make one, since it has a place to keep it.
+type LastBackup struct {
+	At      int64 `json:"at"`
+	Lacks   int64 `json:"lacks"`
+	CanMake bool  `json:"can_make"`
 }
 
 // What an AttentionItem is about. The codes of findings (package bed) name the others: disease, rot, chlorosis, unwalked, edge_bias, gradient,

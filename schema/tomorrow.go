@@ -22,6 +22,8 @@ type TomorrowWalk struct {
 	// Why is "never", "days", "roots" or "chlorosis" for a bed that is due (Days since its last whole walk), or "narrows".
 	Why  string `json:"why"`
 	Days int    `json:"days"`
+	// Unfinished is how far the walk came that Days counts from, where it was left before it had seen what it asked for.
+	Unfinished *Unfinished `json:"unfinished,omitempty"`
 	// Pots are as many as its last whole walk saw, or as its crop's shortest walk; they take Minutes with the way, 0 where no walk says
 	// how long.
 	Pots    int     `json:"pots"`

@@ -52,7 +52,15 @@ export interface AttentionView {
   today: string;
   items: AttentionItem[];
   away: AttentionItem[];
+  backup: LastBackup;
   made_at: number;
+}
+
+/** LastBackup is when the last backup was made, ms since 1970 and 0 for none, and how many notes it lacks. CanMake is true where the server itself can make one, since it has a place to keep it. */
+export interface LastBackup {
+  at: number;
+  lacks: number;
+  can_make: boolean;
 }
 
 /** AttentionItem is one trouble: a code, and the values that the word lists make a sentence of. Which of them are set follows from Code. */
@@ -2067,6 +2075,8 @@ export interface TomorrowWalk {
   /** Why is "never", "days", "roots" or "chlorosis" for a bed that is due (Days since its last whole walk), or "narrows". */
   why: string;
   days: number;
+  /** Unfinished is how far the walk came that Days counts from, where it was left before it had seen what it asked for. */
+  unfinished?: Unfinished;
   /** Pots are as many as its last whole walk saw, or as its crop's shortest walk; they take Minutes with the way, 0 where no walk says how long. */
   pots: number;
   minutes: number;
@@ -2201,6 +2211,8 @@ export interface BedBrief {
   trend: TrendPoint[];
   /** UnderWay is a newer walk that was not ended yet. */
   under_way?: UnderWay;
+  /** Unfinished is set where the walk of Score was left before it had seen what it asked for, as it is while that walk is under way. */
+  unfinished?: Unfinished;
   /** LastWalk is the walk of Score, LastWalkAt when it was: 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis", "roots". */
   last_walk: string;
   last_walk_at: number;
@@ -2233,6 +2245,12 @@ export interface UnderWay {
   planned: number;
 }
 
+/** Unfinished is how far a walk came that was left before it had seen what it asked for: Seen pots of about About in all, 0 where no number stands for it. */
+export interface Unfinished {
+  seen: number;
+  about: number;
+}
+
 /** TrendPoint is one walk of a bed. */
 export interface TrendPoint {
   walk: string;
@@ -2247,6 +2265,8 @@ export interface TrendPoint {
   buds: Estimate;
   /** Whole is false for a walk that was not ended: it saw a part of the bed. */
   whole: boolean;
+  /** Unfinished is nil for a walk that saw what it asked for. */
+  unfinished?: Unfinished;
   /** ScoutChanged names the traits that jump where another scout walked than before. */
   scout_changed?: string[];
 }

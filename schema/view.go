@@ -56,6 +56,8 @@ type BedBrief struct {
 	Trend []TrendPoint `json:"trend"`
 	// UnderWay is a newer walk that was not ended yet.
 	UnderWay *UnderWay `json:"under_way,omitempty"`
+	// Unfinished is set where the walk of Score was left before it had seen what it asked for, as it is while that walk is under way.
+	Unfinished *Unfinished `json:"unfinished,omitempty"`
 	// LastWalk is the walk of Score, LastWalkAt when it was: 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis",
 	// "roots".
 	LastWalk   string `json:"last_walk"`
@@ -89,6 +91,13 @@ type UnderWay struct {
 	Planned    int    `json:"planned"`
 }
 
+// Unfinished is how far a walk came that was left before it had seen what it asked for: Seen pots of about About in all, 0 where no number
+// stands for it.
+type Unfinished struct {
+	Seen  int `json:"seen"`
+	About int `json:"about"`
+}
+
 // TrendPoint is one walk of a bed.
 type TrendPoint struct {
 	Walk       string   `json:"walk"`
@@ -103,6 +112,8 @@ type TrendPoint struct {
 	Buds Estimate `json:"buds"`
 	// Whole is false for a walk that was not ended: it saw a part of the bed.
 	Whole bool `json:"whole"`
+	// Unfinished is nil for a walk that saw what it asked for.
+	Unfinished *Unfinished `json:"unfinished,omitempty"`
 	// ScoutChanged names the traits that jump where another scout walked than before.
 	ScoutChanged []string `json:"scout_changed,omitempty"`
 }

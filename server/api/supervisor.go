@@ -53,9 +53,10 @@ func flag(c echo.Context, name string) (bool, error) {
 // viewAttention says too whether the server itself can make the backup that is missing.
 func (s *server) viewAttention(c echo.Context) error {
 	v, err := s.Views.Attention(c.Request().Context())
+	v.Backup.CanMake = s.BackUp != nil
 	for _, list := range [][]schema.AttentionItem{v.Items, v.Away} {
 		for i := range list {
-			list[i].CanBackUp = s.BackUp != nil && list[i].Code == schema.AttentionBackup
+			list[i].CanBackUp = v.Backup.CanMake && list[i].Code == schema.AttentionBackup
 		}
 	}
 	return show(c, v, err)

@@ -105,8 +105,13 @@ func (v *Views) Attention(ctx context.Context) (view schema.AttentionView, err e
 	if err != nil {
 		return view, err
 	}
-	today := v.dayIn(all.n)
-	return attentionOf(all.n, append(found, weeks...), today, v.journal.NowMS()), nil
+	at, err := v.journal.BackedUpAt(ctx)
+	if err != nil {
+		return view, err
+	}
+	view = attentionOf(all.n, append(found, weeks...), v.dayIn(all.n), v.journal.NowMS())
+	view.Backup = schema.LastBackup{At: at, Lacks: max(0, v.journal.Head()-v.journal.BackedUpTo())}
+	return view, nil
 }
 
 // attentionOf parts the troubles that are open from those that somebody settled or put off.

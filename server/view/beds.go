@@ -97,7 +97,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 		Score: state.latest, Trend: lastWhole(m.trend(state.walks)),
 	}
 	if state.shown != nil {
-		brief.LastWalk, brief.LastWalkAt = state.shown.ID, state.shown.At
+		brief.LastWalk, brief.LastWalkAt, brief.Unfinished = state.shown.ID, state.shown.At, state.shown.Unfinished
 	}
 	brief.UnderWay = m.underWay(state)
 	brief.ClosedUntil = m.closedUntil(m.n, id)
@@ -114,7 +114,7 @@ func (m *moment) trend(walks []*walk) []schema.TrendPoint {
 	last := map[string]trendBefore{}
 	for _, w := range walks {
 		p := schema.TrendPoint{
-			Walk: w.ID, At: w.At, Person: w.Person, PersonName: m.n.people[w.Person], Whole: w.Whole,
+			Walk: w.ID, At: w.At, Person: w.Person, PersonName: m.n.people[w.Person], Whole: w.Whole, Unfinished: w.Unfinished,
 			Uniformity: w.Score.Uniformity, Chlorosis: w.Score.Chlorosis, Rot: w.Score.Rot,
 		}
 		for _, t := range w.Score.Traits {

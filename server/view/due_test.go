@@ -12,16 +12,20 @@ import (
 // A walk of the small nursery is planned with twelve pots.
 func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) {
 	for name, c := range map[string]struct {
-		pots  int
-		ended bool
+		pots int
+		// Why the walk was ended, "" where it was not.
+		ended string
 		due   string
 		// A walk that goes on has left out nothing yet.
 		unwalked bool
+		// A walk that was left early is said to be, also where it is whole: pots so even ask for 13.
+		unfinished bool
 	}{
-		"left off after five pots":   {pots: 5, due: "never"},
-		"ended after four pots":      {pots: 4, ended: true, due: "never"},
-		"ended after five pots":      {pots: 5, ended: true, unwalked: true},
-		"as many as the plan wanted": {pots: 12, unwalked: true},
+		"left off after five pots":   {pots: 5, due: "never", unfinished: true},
+		"stopped after four pots":    {pots: 4, ended: "stopped", due: "never", unfinished: true},
+		"stopped after five pots":    {pots: 5, ended: "stopped", unwalked: true, unfinished: true},
+		"as many as the plan wanted": {pots: 12, unwalked: true, unfinished: true},
+		"ended as its plan wanted":   {pots: 12, ended: "planned", unwalked: true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			o := newOffice(t)
@@ -30,8 +34,8 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			for i := range c.pots {
 				p.See(n, 1+i/5, 1+i%5, 300, 40)
 			}
-			if c.ended {
-				p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "stopped"})
+			if c.ended != "" {
+				p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: c.ended})
 			}
 			o.push(p)
 			v, err := o.desk.Beds(t.Context(), "")
@@ -48,6 +52,19 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			}
 			if b := bedsOf(v)[n.Bed]; b.Due != c.due || b.Score.Seen != c.pots {
 				t.Errorf("due %q, wanted %q; %d pots seen of %d", b.Due, c.due, b.Score.Seen, c.pots)
+			}
+			tomorrow, err := o.desk.Tomorrow(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			said := []*schema.Unfinished{bedsOf(v)[n.Bed].Unfinished, one.Walks[0].Unfinished}
+			for _, w := range tomorrow.Walks {
+				said = append(said, w.Unfinished)
+			}
+			for _, left := range said {
+				if c.unfinished != (left != nil) || left != nil && *left != (schema.Unfinished{Seen: c.pots, About: 13}) {
+					t.Errorf("unfinished: %+v, wanted %v", left, c.unfinished)
+				}
 			}
 		})
 	}

@@ -19,7 +19,7 @@ import (
 // computed from them, and they may be taken out at any time.
 
 // shape counts the forms that stored states have had.
-const shape = 2
+const shape = 3
 
 // measures names what the stored states were made by: another name makes them void.
 func (n *nursery) measures() string {

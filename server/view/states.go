@@ -233,8 +233,10 @@ func (m *moment) measure(id string, s *bedState, ground ground, read map[string]
 		if err != nil {
 			return err
 		}
+		score := bed.Measure(in)
 		judged := *w
-		judged.Newest, judged.Context, judged.Score, judged.Scored, judged.Findings = newest, context, briefOf(bed.Measure(in)), false, nil
+		judged.Newest, judged.Context, judged.Score, judged.Scored, judged.Findings = newest, context, briefOf(score), false, nil
+		judged.Unfinished = bed.Unfinished(s.parts[w.ID].walkPart(), score.Seen, score.Stop)
 		s.replace(i, &judged)
 	}
 	if last >= 0 {

@@ -21,7 +21,7 @@ const leastNarrowed = 1
 func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err error) {
 	var all gathered
 	var on calendar.Day
-	due := map[string]schema.Due{}
+	due, left := map[string]schema.Due{}, map[string]*schema.Unfinished{}
 	pots, walks := map[string]int{}, []*walk{}
 	if err := v.whole(ctx, func(m *moment) (err error) {
 		if all, err = m.gather(); err != nil {
@@ -35,6 +35,9 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 				return err
 			}
 			due[id] = m.due(m.n.spanViews(id), state.walks, int(on-today))
+			if state.shown != nil {
+				left[id] = state.shown.Unfinished
+			}
 			walks = append(walks, state.walks...)
 			for _, w := range state.walks {
 				if w.Whole {
@@ -56,8 +59,8 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 			continue
 		}
 		w := schema.TomorrowWalk{
-			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id],
-			ClosedUntil: v.closedUntil(n, id),
+			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days,
+			Unfinished: left[id], Pots: pots[id], ClosedUntil: v.closedUntil(n, id),
 		}
 		if w.Pots == 0 {
 			w.Pots = n.shortestWalk(id)

@@ -10,10 +10,12 @@ import (
 
 // part is a walk's opening and end, as far as they have come.
 type part struct {
-	Opened bool   `json:"opened,omitempty"`
-	Voided bool   `json:"voided,omitempty"`
-	Ended  bool   `json:"ended,omitempty"`
-	Round  string `json:"round,omitempty"`
+	Opened bool `json:"opened,omitempty"`
+	Voided bool `json:"voided,omitempty"`
+	Ended  bool `json:"ended,omitempty"`
+	// Stopped is an end before the walk had seen what it asked for.
+	Stopped bool   `json:"stopped,omitempty"`
+	Round   string `json:"round,omitempty"`
 	// Planned pots, 0 when the opening has not come.
 	Planned int `json:"planned,omitempty"`
 	// At and Person are of the opening; Known is false without one.
@@ -24,6 +26,7 @@ type part struct {
 
 func partOf(w schema.WalkPart) part {
 	p := part{Opened: w.Open != nil, Voided: w.Voided != nil, Ended: w.End != nil}
+	p.Stopped = p.Ended && w.End.Why == "stopped"
 	if w.Open != nil {
 		p.Round, p.Planned = w.Open.Round, w.Open.Planned
 	}
@@ -33,16 +36,18 @@ func partOf(w schema.WalkPart) part {
 	return p
 }
 
-// whole is bed.Whole of the walk with so many pots seen.
-func (p part) whole(seen int) bool {
-	var w schema.WalkPart
+// walkPart is what bed.Whole and bed.Unfinished go by.
+func (p part) walkPart() (w schema.WalkPart) {
 	if p.Opened {
 		w.Open = &schema.Walk{Planned: p.Planned}
 	}
 	if p.Ended {
 		w.End = &schema.WalkEnd{}
 	}
-	return bed.Whole(w, seen)
+	if p.Stopped {
+		w.End.Why = "stopped"
+	}
+	return w
 }
 
 // walk is one walk of a bed without its pots, which are read again where a page asks for them.
@@ -64,6 +69,8 @@ type walk struct {
 	Newest  bool   `json:"newest,omitempty"`
 	Context []byte `json:"context,omitempty"`
 	Score   brief  `json:"score"`
+	// Unfinished is bed.Unfinished by Score.
+	Unfinished *schema.Unfinished `json:"unfinished,omitempty"`
 	// Findings are set where Scored is true: they cost far more than the measures.
 	Scored   bool             `json:"scored,omitempty"`
 	Findings []schema.Finding `json:"findings,omitempty"`
@@ -116,7 +123,7 @@ func walkOf(id string, pots []potRecord, parts map[string]part) *walk {
 			w.At, w.Person = p.At, p.Person
 		}
 		w.Hidden = p.Voided || p.Round != ""
-		w.Whole, w.Ended, w.Planned = p.whole(len(seen)), p.Ended, p.Planned
+		w.Whole, w.Ended, w.Planned = bed.Whole(p.walkPart(), len(seen)), p.Ended, p.Planned
 	}
 	return w
 }

@@ -47,3 +47,25 @@ func Due(walks []schema.PastWalk, every []int) schema.Due {
 func Whole(walk schema.WalkPart, potsSeen int) bool {
 	return walk.Open == nil || potsSeen >= walk.Open.Planned || walk.End != nil && potsSeen >= Fewest
 }
+
+// Unfinished is how far a walk came that was left before it had seen what it asked for, by its end's own word, or while it has none by stop, the
+// rule that it ends by; nil for one that was finished. A walk may be whole all the same (see Whole).
+func Unfinished(walk schema.WalkPart, potsSeen int, stop schema.Stop) *schema.Unfinished {
+	asksForMore := stop.Verdict == "more"
+	if Whole(walk, potsSeen) {
+		if walk.End != nil && walk.End.Why != "stopped" || walk.End == nil && !asksForMore {
+			return nil
+		}
+	}
+	left := &schema.Unfinished{Seen: potsSeen}
+	switch {
+	case asksForMore:
+		left.About = potsSeen + stop.More
+	case stop.Verdict == "minimum":
+		left.About = potsSeen + stop.More
+		if walk.Open != nil {
+			left.About = max(left.About, walk.Open.Planned)
+		}
+	}
+	return left
+}

@@ -1,4 +1,4 @@
-import type { Due, PastWalk, WalkPart } from '../../schema/types.ts';
+import type { Due, PastWalk, Stop, Unfinished, WalkPart } from '../../schema/types.ts';
 
 /** Below this number of pots a bed's numbers are not shown; common practice, no source. */
 export const FEWEST = 5;
@@ -25,4 +25,17 @@ function whyOf({ days_ago, roots, chlorosis }: PastWalk, interval: number): stri
 /** True for a walk that shows enough of its bed: the twin of Whole on the Go side, which says what counts. */
 export function isWhole(walk: Pick<WalkPart, 'end' | 'open'>, potsSeen: number): boolean {
   return walk.open === undefined || potsSeen >= walk.open.planned || (walk.end !== undefined && potsSeen >= FEWEST);
+}
+
+/** How far a walk came that was left before it had seen what it asked for: the twin of Unfinished on the Go side, which says what counts. */
+export function unfinishedOf(
+  walk: Pick<WalkPart, 'end' | 'open'>,
+  potsSeen: number,
+  stop: Pick<Stop, 'verdict' | 'more'>,
+): Unfinished | null {
+  const asksForMore = stop.verdict === 'more';
+  if (isWhole(walk, potsSeen) && (walk.end ? walk.end.why !== 'stopped' : !asksForMore)) return null;
+  const asked = potsSeen + stop.more;
+  if (asksForMore) return { seen: potsSeen, about: asked };
+  return { seen: potsSeen, about: stop.verdict === 'minimum' ? Math.max(walk.open?.planned ?? 0, asked) : 0 };
 }

@@ -10,12 +10,13 @@ import type {
   PastWalk,
   PotRecord,
   Profile,
+  Stop,
   WalkPart,
 } from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
 import { cropKey } from './crop.ts';
-import { dueOf, isWhole } from './due.ts';
+import { dueOf, isWhole, unfinishedOf } from './due.ts';
 import { bedInput, type BedRecords } from './input.ts';
 import { gradedFrom, isEarly } from './grade.ts';
 import { Rand } from './rand.ts';
@@ -37,6 +38,9 @@ const compute: Record<string, (input: never) => unknown> = {
   crop: (i: { crop: string }) => ({ key: cropKey(i.crop) }),
   due: (i: { walks: PastWalk[]; every: number[] }) => dueOf(i.walks, i.every),
   whole: (i: { walk: WalkPart; pots: number }) => ({ whole: isWhole(i.walk, i.pots) }),
+  unfinished: (i: { walk: WalkPart; pots: number; stop: Stop }) => ({
+    unfinished: unfinishedOf(i.walk, i.pots, i.stop),
+  }),
   input: (i: { records: BedRecords; pots: PotRecord[]; newest: boolean }) => bedInput(i.records, i.pots, i.newest),
   rand: (i: { seed: number; n: number }) => {
     const random = new Rand(i.seed);

@@ -98,6 +98,15 @@ var compute = map[string]func(read func(into any)) any{
 		read(&in)
 		return map[string]bool{"whole": Whole(in.Walk, in.Pots)}
 	},
+	"unfinished": func(read func(any)) any {
+		var in struct {
+			Walk schema.WalkPart
+			Pots int
+			Stop schema.Stop
+		}
+		read(&in)
+		return map[string]any{"unfinished": Unfinished(in.Walk, in.Pots, in.Stop)}
+	},
 	"input": func(read func(any)) any {
 		var in struct {
 			Records schema.BedRecords

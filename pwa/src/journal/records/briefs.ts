@@ -4,7 +4,7 @@
  */
 import { signal } from '@preact/signals-core';
 import type { BedScore } from '../../../../schema/types';
-import { isWhole } from '../../../../sync/bed/due';
+import { isWhole, unfinishedOf } from '../../../../sync/bed/due';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
 import { allBetween } from '../store/pages';
@@ -127,7 +127,7 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
       few: score.too_few_pots || !whole,
       seen: score.seen,
       limitingTrait: score.limiting_trait ?? '',
-      unfinished: unfinishedOf(walk, score, whole),
+      unfinished: leftOf(walk, pots.length, score),
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };
@@ -141,14 +141,9 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
   return brief;
 }
 
-/** What a walk was left short of: by its end's own word, or while it has none by the rule that it ends by. */
-function unfinishedOf(
-  { id, open, end }: WalkRow,
-  { stop, seen }: BedScore,
-  isWhole: boolean,
-): { about: number } | null {
-  const isMore = stop.verdict === 'more';
-  if (isWhole && (end ? end.why !== 'stopped' : !isMore)) return null;
-  if (isMore) return { about: aboutOf(id, seen, stop.more) };
-  return { about: stop.verdict === 'minimum' ? Math.max(open?.planned ?? 0, seen + stop.more) : 0 };
+/** About how many pots a walk asks for in all that was left before it had seen them, as it said itself; null for one that was finished. */
+function leftOf(walk: WalkRow, potsSeen: number, { seen, stop }: BedScore): { about: number } | null {
+  const left = unfinishedOf(walk, potsSeen, stop);
+  if (!left) return null;
+  return { about: stop.verdict === 'more' ? aboutOf(walk.id, seen, stop.more) : left.about };
 }

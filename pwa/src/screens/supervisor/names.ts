@@ -3,7 +3,7 @@ import type { BedBrief, Finding, NamesView, Person, SpanView } from '../../../..
 import { beds, people } from '../../journal/records/registers';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
-import { length, number } from '../../words/format';
+import { ago, length, number } from '../../words/format';
 import { describeFinding } from '../../words/briefing';
 import { lotLine } from '../../words/names';
 import { sideNames } from '../../words/place';
@@ -71,11 +71,21 @@ export function isDue(bed: BedBrief): boolean {
   return bed.due !== '' && !isClosed(bed);
 }
 
+/** When a bed was last walked, in words, or how far its last walk came; "" where nobody has walked it, or where the walk under way is the only one. */
+export function lastWalked(bed: BedBrief): string {
+  if (bed.last_walk_at === 0 || bed.last_walk === bed.under_way?.walk) return '';
+  const when = ago(bed.last_walk_at);
+  const { unfinished } = bed;
+  if (!unfinished) return supervisorWords.value.pages.overview.walked(when);
+  return appWords.value.scout.why.part(unfinished.seen, unfinished.about, when);
+}
+
 /** Why a bed is due, in words; "" when it is not. */
 export function whyDue(bed: BedBrief): string {
   if (!isDue(bed)) return '';
-  const why = supervisorWords.value.pages.overview.why;
-  if (bed.due === 'days') return why.days(bed.due_days);
+  const { why, inPart } = supervisorWords.value.pages.overview;
+  if (bed.due === 'days') return [why.days(bed.due_days), bed.unfinished ? inPart : ''].filter(Boolean).join(', ');
+  if (bed.due === 'never' && bed.unfinished) return why.begun;
   if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
   return '';
 }

@@ -6,6 +6,7 @@ const DAY = 86_400_000;
 /** Heads that shrink along the first bed, and a quarantined note. */
 export const attentionView: AttentionView = {
   today: '2026-11-25',
+  backup: { at: now - DAY, lacks: 3, can_make: true },
   items: [
     {
       id: 'm1',

@@ -5,6 +5,8 @@ const pots = counter('en', { one: 'pot', other: 'pots' });
 export const bed = {
   seenOf: (seen: number, standing: string) => `${pots(seen)} checked, ${standing} on record`,
   walkedBy: (when: string, who: string) => `walked ${when} by ${who}`,
+  leftBy: (seen: number, about: number, standing: string, when: string, who: string) =>
+    `${about > seen ? `${seen} of about ${pots(about)}` : pots(seen)} checked ${when} by ${who}, not finished · ${standing} on record`,
   neverTitle: 'Nobody has walked this bed yet',
   never:
     'A scout opens it on the phone under Today and taps “Start walk”. Their notes appear here as they reach the server.',
@@ -60,7 +62,7 @@ export const bed = {
 
   saysTitle: 'What the walk shows',
   saysUnderWay: 'The walk in progress changes nothing here until it ends.',
-  saysPart: 'No walk of this bed has been finished. This is from the part that was walked.',
+  saysPart: 'This walk is not finished. This is from the pots checked so far.',
   saysNone: 'Nothing stands out along the bed, across it or between lots.',
 
   alongTitle: 'Pots checked, along the bed',
@@ -173,7 +175,7 @@ export const bed = {
   trendWalk: 'Walk',
   trendScout: 'Scout',
   trendChanged: (trait: string) => `${trait} jumped with a change of scout`,
-  notEnded: 'not ended',
+  notEnded: 'not finished',
 
   potsTitle: 'Every pot',
   potsNote: 'Corrected values are shown. Struck-out pots stay in the list but do not count.',

@@ -52,6 +52,11 @@ export const morning = {
   noBackup: 'No backup yet',
   oldBackup: (when: string) => `No backup since ${when}`,
   backupLacks: (count: number) => `${notes(count)} ${form('en', count, { one: 'is', other: 'are' })} in none.`,
+  backups: 'Backups',
+  lastBackup: (when: string, lacks: number) =>
+    lacks === 0
+      ? stop(`All notes are in the last backup, made ${when}`)
+      : `${stop(`The last backup was made ${when}`)} ${notes(lacks)} ${form('en', lacks, { one: 'has', other: 'have' })} come since.`,
   backupHow: 'On the server: bedwalk backup --to FOLDER; bedwalk serve --backup-to FOLDER makes them by itself.',
   silent: (count: number, names: string) =>
     `${phones(count)} ${form('en', count, { one: 'has', other: 'have' })} not been heard: ${names}`,

@@ -30,6 +30,8 @@ export const tomorrow = {
   why: {
     never: 'never walked',
     days: (count: number) => `due: last walked ${days(count)} before`,
+    part: (seen: number, about: number, count: number) =>
+      `due: ${about > seen ? `${seen} of about ${pots(about)}` : pots(seen)} checked ${days(count)} before, not finished`,
     roots: 'due: trouble at the roots',
     chlorosis: 'due: pale leaves',
     narrows: 'tells more about its ship week',

@@ -8,6 +8,8 @@ export const bed = {
   seenOf: (seen: number, standing: string) =>
     `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}, ${standing} registradas`,
   walkedBy: (when: string, who: string) => `recorrida ${when} por ${who}`,
+  leftBy: (seen: number, about: number, standing: string, when: string, who: string) =>
+    `${about > seen ? `${seen} de unas ${pots(about)} revisadas` : `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`} ${when} por ${who}, sin terminar · ${standing} registradas`,
   neverTitle: 'Nadie ha recorrido esta cama',
   never:
     'Quien monitorea la abre en el teléfono, en Hoy, y toca «Empezar recorrido». Lo que anote aparece aquí cuando llegue al servidor.',
@@ -65,7 +67,7 @@ export const bed = {
 
   saysTitle: 'Lo que muestra el recorrido',
   saysUnderWay: 'El recorrido en curso no cambia nada de esto hasta que termine.',
-  saysPart: 'Todavía no se ha terminado ningún recorrido de esta cama. Esto es de la parte recorrida.',
+  saysPart: 'Este recorrido no se ha terminado. Esto es de las macetas revisadas hasta ahora.',
   saysNone: 'Nada llama la atención a lo largo, a lo ancho ni entre los lotes.',
 
   alongTitle: 'Macetas revisadas, a lo largo de la cama',

@@ -54,6 +54,11 @@ export const morning = {
   noBackup: 'Todavía no hay respaldo',
   oldBackup: (when) => `Sin respaldo desde ${when}`,
   backupLacks: (count) => `${notes(count)} no ${form('es', count, { one: 'está', other: 'están' })} en ninguno.`,
+  backups: 'Respaldos',
+  lastBackup: (when, lacks) =>
+    lacks === 0
+      ? stop(`Todas las notas están en el último respaldo, hecho ${when}`)
+      : `${stop(`El último respaldo se hizo ${when}`)} Desde entonces ${form('es', lacks, { one: 'llegó', other: 'llegaron' })} ${notes(lacks)}.`,
   backupHow:
     'En el servidor: bedwalk backup --to CARPETA; con bedwalk serve --backup-to CARPETA los respaldos se hacen solos.',
   silent: (count, names) => `Sin noticias de ${phones(count)}: ${names}`,

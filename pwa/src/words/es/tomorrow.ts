@@ -32,6 +32,8 @@ export const tomorrow: typeof english = {
   why: {
     never: 'nunca recorrida',
     days: (count) => `por recorrer: último recorrido ${days(count)} antes`,
+    part: (seen, about, count) =>
+      `por recorrer: ${about > seen ? `${seen} de unas ${pots(about)} revisadas` : `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`} ${days(count)} antes, sin terminar`,
     roots: 'por recorrer: problema en las raíces',
     chlorosis: 'por recorrer: hojas pálidas',
     narrows: 'dice más de su semana de embarque',

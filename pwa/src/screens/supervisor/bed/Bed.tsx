@@ -1,5 +1,5 @@
-import { useState } from 'preact/hooks';
-import type { AttentionView, BedsView, BedView } from '../../../../../schema/types';
+import { useRef, useState } from 'preact/hooks';
+import type { AttentionView, BedsView, BedView, TrendPoint } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { useMedia } from '../../../parts/width';
 import { go, Link, route } from '../../../router';
@@ -19,7 +19,7 @@ import { BedTrend } from './BedTrend';
 import { Beside, Neighbours } from './Beside';
 import { FactList } from '../FactList';
 import { GradeOut } from '../GradeOut';
-import { refresh, useView } from '../../../views/views';
+import { refresh, useView, type Loaded } from '../../../views/views';
 import { LotTable } from './LotTable';
 import { bedName } from '../names';
 import { useOnePage } from '../onePage';
@@ -37,7 +37,7 @@ const ROOM_FOR_LIST = '(min-width: 75rem)';
 export default function Bed({ id = '' }: { id?: string }) {
   const { query } = route.value;
   const path = pathOf(id, query.get('walk'));
-  const loaded = useView<BedView>(path);
+  const loaded = useStaying(useView<BedView>(path), id);
   const beds = useView<BedsView>('beds').view;
   const place = placeOf(query);
   const hasRoom = useMedia(ROOM_FOR_LIST);
@@ -60,6 +60,13 @@ export default function Bed({ id = '' }: { id?: string }) {
   );
 }
 
+/** Until another walk of the bed is there the last one stays: the field in which it was chosen keeps its place, and the focus. */
+function useStaying(loaded: Loaded<BedView>, bed: string): Loaded<BedView> {
+  const last = useRef(loaded);
+  if (loaded.view || loaded.trouble || last.current.view?.bed.id !== bed) last.current = loaded;
+  return loaded.view || loaded.trouble ? loaded : { ...last.current, slow: loaded.slow };
+}
+
 const pathOf = (id: string, walk: string | null) => (walk ? `beds/${id}?walk=${walk}` : `beds/${id}`);
 
 interface WholeProps {
@@ -71,7 +78,8 @@ function Whole({ view, beds }: WholeProps) {
   const words = supervisorWords.value.bed;
   const { query } = route.value;
   const pin = query.get('pin');
-  const { view: pinned, trouble } = useView<BedView>(pin ? pathOf(pin, query.get('pinwalk')) : undefined);
+  const besides = useView<BedView>(pin ? pathOf(pin, query.get('pinwalk')) : undefined);
+  const { view: pinned, trouble } = useStaying(besides, pin ?? '');
   const { bed } = view;
   const { score } = bed;
   useOnePage();
@@ -149,8 +157,7 @@ function Head({ view, beds, pinned }: HeadProps) {
       <p class="gist">
         {bed.score && (
           <>
-            {words.seenOf(bed.score.seen, number(standing))}
-            {walked && ` · ${words.walkedBy(ago(walked.at), walked.person_name)}`}
+            {seenOn(bed.score.seen, number(standing), walked)}
             {' · '}
           </>
         )}
@@ -166,7 +173,7 @@ function Head({ view, beds, pinned }: HeadProps) {
           <select
             aria-label={words.walk}
             class="choose"
-            value={view.walk}
+            value={route.value.query.get('walk') ?? view.walk}
             onChange={({ currentTarget: { value } }) => go(toWalk(view, pinned, value), { instead: true })}
           >
             {view.walks.toReversed().map((point) => (
@@ -174,7 +181,9 @@ function Head({ view, beds, pinned }: HeadProps) {
                 {words.walkOption(
                   dateTime(point.at),
                   point.person_name,
-                  point.whole ? estimate(point.uniformity, points) : words.notEnded,
+                  [point.whole ? estimate(point.uniformity, points) : '', point.unfinished ? words.notEnded : '']
+                    .filter(Boolean)
+                    .join(', '),
                 )}
               </option>
             ))}
@@ -186,6 +195,7 @@ function Head({ view, beds, pinned }: HeadProps) {
             view={view}
             pinned={pinned}
             bed={route.value.query.get('pin') ?? ''}
+            walk={route.value.query.get('pinwalk') ?? ''}
             onPin={(pin, pinwalk) => go(hereWith({ pin, pinwalk }), { instead: true })}
           />
         )}
@@ -202,4 +212,13 @@ function Head({ view, beds, pinned }: HeadProps) {
       {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
     </div>
   );
+}
+
+/** How many pots were checked of those on record, when and by whom; of a walk that was left early, how many it asked for. */
+function seenOn(seen: number, standing: string, walked: TrendPoint | undefined): string {
+  const words = supervisorWords.value.bed;
+  if (!walked) return words.seenOf(seen, standing);
+  const { at, person_name: who, unfinished } = walked;
+  if (unfinished) return words.leftBy(unfinished.seen, unfinished.about, standing, ago(at), who);
+  return `${words.seenOf(seen, standing)} · ${words.walkedBy(ago(at), who)}`;
 }

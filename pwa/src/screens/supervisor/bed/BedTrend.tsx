@@ -141,11 +141,11 @@ function Walks({ view, pinned }: Props) {
   );
 }
 
-/** What is to be known of a walk beside its numbers: it was not ended, or a trait jumped with another scout. */
+/** What is to be known of a walk beside its numbers: it was not finished, or a trait jumped with another scout. */
 function remarks(point: TrendPoint): string[] {
   const words = supervisorWords.value.bed;
   return [
-    ...(point.whole ? [] : [words.notEnded]),
+    ...(point.unfinished ? [words.notEnded] : []),
     ...(point.scout_changed ?? []).map((trait) => words.trendChanged(traitName(trait))),
   ];
 }

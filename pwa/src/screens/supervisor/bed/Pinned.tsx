@@ -14,11 +14,12 @@ interface PickProps {
   pinned: BedView | undefined;
   /** Its id and its walk as the address has them, "" where none is. */
   bed: string;
+  walk: string;
   onPin: (bed: string, walk: string) => void;
 }
 
 /** Chooses what is laid beside the bed: another bed, or another walk of it or of this one. */
-export function PickPinned({ beds, view, pinned, bed, onPin }: PickProps) {
+export function PickPinned({ beds, view, pinned, bed, walk, onPin }: PickProps) {
   const words = supervisorWords.value.bed;
   const walks = (pinned?.walks ?? []).filter(({ walk }) => pinned?.bed.id !== view.bed.id || walk !== view.walk);
   // Of the bed itself another walk than the one that is shown: the one before, or the last.
@@ -49,11 +50,11 @@ export function PickPinned({ beds, view, pinned, bed, onPin }: PickProps) {
         <select
           aria-label={words.pinWalk}
           class="choose pin"
-          value={pinned.walk}
+          value={walk || pinned.walk}
           onChange={(event) => onPin(bed, event.currentTarget.value)}
         >
-          {walks.toReversed().map(({ walk, at, person_name: person }) => (
-            <option key={walk} value={walk}>
+          {walks.toReversed().map(({ walk: each, at, person_name: person }) => (
+            <option key={each} value={each}>
               {`${dateTime(at)} · ${person}`}
             </option>
           ))}

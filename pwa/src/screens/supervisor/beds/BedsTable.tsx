@@ -6,7 +6,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { ago, estimate, points, share, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { lotLine } from '../../../words/names';
-import { bedName, isClosed, traitName, whyDue } from '../names';
+import { bedName, isClosed, lastWalked, traitName, whyDue } from '../names';
 import { toBed } from './place';
 
 interface Row {
@@ -14,13 +14,13 @@ interface Row {
   house: string;
 }
 
-/** When the bed was last walked whole, and beside it the walk under way. */
+/** When the bed was last walked, how far that walk came if it was left early, and beside it the walk under way. */
 function walked(bed: BedBrief): string {
   const inProgress = bed.under_way;
+  if (bed.last_walk_at === 0) return supervisorWords.value.pages.overview.never;
   return [
-    bed.last_walk_at > 0 && bed.last_walk !== inProgress?.walk ? ago(bed.last_walk_at) : '',
+    bed.unfinished ? lastWalked(bed) : ago(bed.last_walk_at),
     inProgress ? briefingWords.value.briefing.walkingShort(inProgress.seen, inProgress.planned) : '',
-    bed.last_walk_at > 0 ? '' : supervisorWords.value.pages.overview.never,
   ]
     .filter(Boolean)
     .join('; ');

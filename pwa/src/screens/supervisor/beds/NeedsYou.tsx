@@ -1,20 +1,17 @@
 import { useRef, useState } from 'preact/hooks';
-import type { AttentionItem, AttentionView, BackupMade, BedBrief } from '../../../../../schema/types';
-import { Refusal } from '../../../journal/wire';
+import type { AttentionItem, AttentionView, BedBrief } from '../../../../../schema/types';
 import { placeAfter } from '../../../parts/focus';
-import { say } from '../../../parts/Toast';
 import { unbroken } from '../../../parts/Unbroken';
 import { Link } from '../../../router';
-import { refresh, send } from '../../../views/views';
 import { lotField } from '../../../words/entry';
 import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe, describeAnswer } from './attentionWords';
+import { BackUpNow, LastBackup } from './Backup';
 import { MiniStrip } from './MiniStrip';
 import { FIRST, toBed } from './place';
 import { bringBack, keepValue, settle } from './putAway';
-import { inWords } from '../Trouble';
 import { SendScout, Snooze } from './RowForms';
 
 interface Props {
@@ -90,6 +87,11 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
           )}
         </>
       )}
+      {items.every(({ code }) => code !== 'backup') && (
+        <p class="small quiet off-paper">
+          <LastBackup backup={view.backup} />
+        </p>
+      )}
     </section>
   );
 }
@@ -155,30 +157,6 @@ function Row({ item, bed, onPutAway }: RowProps) {
       {form === 'snooze' && <Snooze item={item} head={head} onClose={() => open('')} onDone={away} onUndone={back} />}
       {form === 'send' && one && <SendScout item={item} bed={one.name} head={head} onClose={() => open('')} />}
     </div>
-  );
-}
-
-/** Has the server make the backup that is missing. */
-function BackUpNow() {
-  const words = supervisorWords.value.morning;
-  const [isMaking, setMaking] = useState(false);
-  const make = async () => {
-    setMaking(true);
-    try {
-      const { name } = await send<BackupMade>('/api/backup');
-      say(words.backedUp(name));
-      await refresh('attention');
-    } catch (trouble) {
-      if (!(trouble instanceof Refusal)) throw trouble;
-      say(inWords(trouble));
-    } finally {
-      setMaking(false);
-    }
-  };
-  return (
-    <button type="button" class="link" disabled={isMaking} onClick={() => void make()}>
-      {isMaking ? words.backingUp : words.backUpNow}
-    </button>
   );
 }
 

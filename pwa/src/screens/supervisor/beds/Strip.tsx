@@ -3,10 +3,10 @@ import { aimOf } from '../../../journal/records/input';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { ago, daysSince, estimate, points, untilWhen } from '../../../words/format';
+import { daysSince, estimate, points, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { lotLine } from '../../../words/names';
-import { bedName, isClosed, isDue, whyDue } from '../names';
+import { bedName, isClosed, isDue, lastWalked, whyDue } from '../names';
 import { toBed } from './place';
 
 interface Props {
@@ -45,7 +45,8 @@ export function Strip({ bed, rank, longest }: Props) {
   const value = shownNumber(bed);
   const interval = bed.score?.uniformity.interval;
   const inProgress = bed.under_way;
-  const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
+  const age = lastWalked(bed) ? words.days(daysSince(bed.last_walk_at)) : '';
+  const part = age && bed.unfinished ? words.inPart : '';
   const state = isClosed(bed) ? words.closedShort : isDue(bed) ? words.dueShort : '';
   const tone = value === undefined ? (bed.score ? 'few' : 'never') : toneOfBed(bed, value);
   return (
@@ -75,7 +76,7 @@ export function Strip({ bed, rank, longest }: Props) {
         <span class="words" aria-hidden="true">
           <span class="name">{bedName(bed.name)}</span>{' '}
           <b class="number">{value === undefined ? noNumber(bed) : points(value)}</b>{' '}
-          <span class={state ? 'state due' : 'state'}>{[age, state].filter(Boolean).join(' ')}</span>
+          <span class={state ? 'state due' : 'state'}>{[age, part, state].filter(Boolean).join(' ')}</span>
         </span>
         {inProgress && (
           <span class="now" aria-hidden="true">
@@ -103,7 +104,7 @@ function describeBed(bed: BedBrief, value: number | undefined): string {
     bedName(bed.name),
     value !== undefined && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(bed),
     ...(score ? [words.seen(score.seen)] : []),
-    ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
+    ...(lastWalked(bed) ? [lastWalked(bed)] : []),
     ...(bed.under_way ? [briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
     ...bed.spans.map(lotLine),
     ...(isClosed(bed) ? [words.closed(untilWhen(bed.closed_until))] : []),

@@ -1,7 +1,7 @@
 /** What an item of the attention list says: a head in bold, and what follows it. */
 import type { AttentionItem, BedBrief, Estimate } from '../../../../../schema/types';
 import { potSize, word } from '../../../words/entry';
-import { atWhen, list, percent, points, shipWeek, day } from '../../../words/format';
+import { atWhen, day, list, percent, points, shipWeek, untilWhen } from '../../../words/format';
 import { lotLine, nameOfCrop } from '../../../words/names';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -61,13 +61,13 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
       return { head: words.quarantined(item.count ?? 0, item.devices?.[0] ?? ''), rest: '' };
     case 'backup':
       return {
-        head: item.since === 0 ? words.noBackup : words.oldBackup(atWhen(item.since)),
+        head: item.since === 0 ? words.noBackup : words.oldBackup(untilWhen(item.since)),
         rest: join([words.backupLacks(item.count ?? 0), item.can_back_up ? '' : words.backupHow]),
       };
     case 'silent':
       return {
         head: words.silent(item.count ?? 0, list([...(item.devices ?? [])])),
-        rest: join([item.pending ? words.silentPending(item.pending) : '', words.silentSince(atWhen(item.since))]),
+        rest: join([item.pending ? words.silentPending(item.pending) : '', words.silentSince(untilWhen(item.since))]),
       };
     case 'webhook':
       return { head: words.webhook(item.devices?.[0] ?? ''), rest: words.webhookHow };

@@ -56,4 +56,10 @@ describe('a missing backup', () => {
     expect(document.body.textContent).toContain('bedwalk serve --backup-to FOLDER');
     expect(screen.queryByRole('button', { name: 'Back up now' })).toBeNull();
   });
+
+  test('is not asked for where the list says when the last one was made, and what it lacks', () => {
+    lists([]);
+    expect(document.body.textContent).toMatch(/The last backup was made .*\. 3 notes have come since\./);
+    expect(screen.queryByRole('button', { name: 'Back up now' })).toBeNull();
+  });
 });

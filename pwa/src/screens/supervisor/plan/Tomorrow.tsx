@@ -158,8 +158,9 @@ function Who({ walk, on, planned, nameOf }: WhoProps) {
   return planned === undefined ? null : <>{words.planned(nameOf(planned))}</>;
 }
 
-function saidWhy({ why, days }: TomorrowWalk): string {
+function saidWhy({ why, days, unfinished }: TomorrowWalk): string {
   const words = supervisorWords.value.tomorrow.why;
+  if (why === 'days' && unfinished) return words.part(unfinished.seen, unfinished.about, days);
   return why === 'days' ? words.days(days) : words[why as 'never' | 'roots' | 'chlorosis' | 'narrows'];
 }
 

@@ -1,5 +1,6 @@
 import { supervisorWords } from '../../../words/supervisor';
 import { held } from '../../../views/views';
+import { Backups } from '../beds/Backup';
 import { Page, Section } from '../Page';
 import { AddBeds } from './AddBeds';
 import { Houses } from './Houses';
@@ -28,6 +29,7 @@ export default function Setup({ id }: { id?: string }) {
               <WorkingDays />
               <AddBeds />
               <Houses />
+              <Backups />
             </>
           )}
         </div>
