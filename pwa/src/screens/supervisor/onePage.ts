@@ -3,10 +3,10 @@ import { useEffect } from 'preact/hooks';
 
 /** What both sheets have within the margins of supervisor-print.css; a little is left for what a screen lays out otherwise. */
 const WIDE = '186mm';
-const HIGH_MM = 222;
+const HIGH_MM = 230;
 /** Smaller than this nobody reads it: such a page takes two sheets. */
 const LEAST = 0.38;
-const MOST = 0.68;
+const MOST = 0.78;
 const STEP = 0.02;
 
 /** Finds the size each time that something is printed, since the page may have changed. */

@@ -51,7 +51,7 @@ function Judging({ crop }: { crop: Known }) {
       <p class="intro">{words.intro}</p>
       {crop.profile && <CropSettle kind="profile" of={crop.profile.id} fields={fields} />}
       <CultivarList crop={crop.name} />
-      <form class="crop" onSubmit={(event) => event.preventDefault()} noValidate>
+      <form class="crop on-paper" onSubmit={(event) => event.preventDefault()} noValidate>
         {groups.map((group) => (
           <Section key={group.name} title={words.group[group.name]}>
             <p class="intro quiet">{words.groupNote[group.name]}</p>

@@ -172,10 +172,10 @@ function AgreementTable({ rows, people, caption }: TableProps) {
               ? appWords.value.common.to(signedPercent(row.limits.low), signedPercent(row.limits.high))
               : appWords.value.common.unknown,
         },
-        { key: 'icc', title: words.icc, numeric: true, whole: true, cell: (row) => kappa(row.icc) },
-        { key: 'cover', title: words.cover, numeric: true, whole: true, cell: (row) => kappa(row.cover) },
-        { key: 'life', title: words.life, numeric: true, whole: true, cell: (row) => kappa(row.life) },
-        { key: 'chlorosis', title: words.chlorosis, numeric: true, whole: true, cell: (row) => kappa(row.chlorosis) },
+        { key: 'icc', title: words.icc, numeric: true, cell: (row) => kappa(row.icc) },
+        { key: 'cover', title: words.cover, numeric: true, cell: (row) => kappa(row.cover) },
+        { key: 'life', title: words.life, numeric: true, cell: (row) => kappa(row.life) },
+        { key: 'chlorosis', title: words.chlorosis, numeric: true, cell: (row) => kappa(row.chlorosis) },
       ]}
     />
   );
