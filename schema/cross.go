@@ -159,6 +159,9 @@ func (c *crossing) profile(p *Profile) {
 	if p.Targets != nil {
 		c.targets(*p.Targets)
 	}
+	if p.Sizes != nil {
+		c.sizes(*p.Sizes)
+	}
 	if p.Grades == nil {
 		return
 	}
@@ -186,6 +189,27 @@ func (c *crossing) targets(rows []HeadTarget) {
 			})
 		}
 		last[size] = i
+	}
+}
+
+// sizes takes a line whose days are there in part: the one that is missing is asked for.
+func (c *crossing) sizes(lines []SizedStage) {
+	c.distinct("sizes", len(lines), func(i int) any { return [2]any{lines[i].Stage, lines[i].PotMM} })
+	for i, line := range lines {
+		under := fmt.Sprintf("sizes[%d].", i)
+		days := []struct {
+			field string
+			value *int
+		}{{"shortest_days", line.ShortestDays}, {"likely_days", line.LikelyDays}, {"longest_days", line.LongestDays}}
+		some := line.ShortestDays != nil || line.LikelyDays != nil || line.LongestDays != nil
+		for k, day := range days {
+			switch {
+			case some && day.value == nil:
+				c.add(Fault{Field: under + day.field, Code: CodeMissing})
+			case k > 0:
+				c.notBelow(under+day.field, day.value, under+days[k-1].field, days[k-1].value)
+			}
+		}
 	}
 }
 

@@ -69,6 +69,8 @@ type Profile struct {
 	Yields *[]StageYield `json:"yields,omitempty" validate:"omitempty,max=8,dive"`
 	// Targets are the grower's own band of head sizes by days since the last pinch. Nothing is judged by it, and there is none to start with.
 	Targets *[]HeadTarget `json:"targets,omitempty" validate:"omitempty,max=60,dive"`
+	// Sizes are where lots in pots of one size differ from the rest of the crop, a line a stage and pot size.
+	Sizes *[]SizedStage `json:"sizes,omitempty" validate:"omitempty,max=60,dive"`
 	// Together the stages are the way from cutting to ready; one left out is not gone through, unless Bedwalk starts with it (CropStarts).
 	Stages
 }
@@ -100,6 +102,23 @@ type StageYield struct {
 	Stage      string `json:"stage" validate:"oneof=root liner small_pot finished_pot grow_out bud_set cold forcing"`
 	ShareBP    *int   `json:"share_bp,omitempty" validate:"omitempty,min=1,max=10000"`
 	PlantsEach *int   `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+}
+
+// SizedStage is where a stage differs for lots in pots of one size, value by value: what is left out is the crop's. The days are all there or none, and
+// a cultivar's own days count before them.
+type SizedStage struct {
+	Stage        string `json:"stage" validate:"oneof=root liner small_pot finished_pot grow_out bud_set cold forcing"`
+	PotMM        int    `json:"pot_mm" validate:"min=30,max=600"`
+	ShortestDays *int   `json:"shortest_days,omitempty" validate:"omitempty,min=1,max=730"`
+	LikelyDays   *int   `json:"likely_days,omitempty" validate:"omitempty,min=1,max=730"`
+	LongestDays  *int   `json:"longest_days,omitempty" validate:"omitempty,min=1,max=730"`
+	ShareBP      *int   `json:"share_bp,omitempty" validate:"omitempty,min=1,max=10000"`
+	PlantsEach   *int   `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+	LabourS      *int   `json:"labour_s,omitempty" validate:"omitempty,min=0,max=36000"`
+	MaterialC    *int   `json:"material_c,omitempty" validate:"omitempty,min=0,max=1000000"`
+	PotsM2C      *int   `json:"pots_m2_c,omitempty" validate:"omitempty,min=1,max=1000000"`
+	// Gates are the crop's where they are left out; an empty list is none.
+	Gates []Gate `json:"gates,omitempty" validate:"max=4,dive"`
 }
 
 // HeadTarget is one row of a band of mean heads, mm: what is wanted so many days after the last pinch. Of rows for one pot size the days rise.

@@ -189,6 +189,12 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"days of a target band that fall", "profile", set{"targets": []any{target(14, 0), target(30, 165), target(7, 0)}}, "body.targets[2].day", CodeNotAboveOther},
 		{"days of target bands that rise in each pot size", "profile", set{"targets": []any{target(14, 165), target(14, 0), target(30, 165), target(20, 140)}}, "", ""},
 		{"a target beyond two years", "profile", set{"targets": []any{target(731, 165)}}, "body.targets[0].day", CodeOutOfRange},
+		{"a stage twice for one pot size", "profile", set{"sizes": []any{set{"stage": "cold", "pot_mm": 130}, set{"stage": "cold", "pot_mm": 130}}}, "body.sizes[1]", CodeTwice},
+		{"a stage for two pot sizes", "profile", set{"sizes": []any{set{"stage": "cold", "pot_mm": 130}, set{"stage": "cold", "pot_mm": 165}}}, "", ""},
+		{"a pot size's days in part", "profile", set{"sizes": []any{set{"stage": "cold", "pot_mm": 130, "shortest_days": 30, "longest_days": 40}}}, "body.sizes[0].likely_days", CodeMissing},
+		{"a pot size's days out of order", "profile", set{"sizes": []any{set{"stage": "cold", "pot_mm": 130, "shortest_days": 30, "likely_days": 40, "longest_days": 39}}}, "body.sizes[0].longest_days", CodeBelowOther},
+		{"a pot size without days", "profile", set{"sizes": []any{set{"stage": "cold", "pot_mm": 130, "pots_m2_c": 4900}}}, "", ""},
+		{"a stage for no pot size", "profile", set{"sizes": []any{set{"stage": "cold"}}}, "body.sizes[0].pot_mm", CodeMissing},
 		{"a target without a day", "profile", set{"targets": []any{set{"low_mm": 100, "high_mm": 160}}}, "body.targets[0].day", CodeMissing},
 	} {
 		faults := checkBody(c.kind, edited(t, c.kind, c.fields))

@@ -70,6 +70,7 @@ const (
 // Whose values those of a stage are.
 const (
 	FromCultivar = "cultivar"
+	FromSize     = "size" // the crop's, for the lot's pot size
 	FromCrop     = "crop"
 	FromStart    = "start" // what Bedwalk starts with
 	FromWalks    = "walks" // the lot's own growth, by its walks

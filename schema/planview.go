@@ -5,7 +5,7 @@ package schema
 type PlanView struct {
 	Today string    `json:"today"`
 	Lots  []LotPlan `json:"lots"`
-	// OwnStages is false while no crop or cultivar of the nursery has a stage length of the grower's own.
+	// OwnStages is false while no crop, pot size or cultivar of the nursery has a stage length of the grower's own.
 	OwnStages bool  `json:"own_stages"`
 	MadeAt    int64 `json:"made_at"`
 }

@@ -64,14 +64,19 @@ type RouteSums struct {
 	Ready string  `json:"ready"`
 	Weeks float64 `json:"weeks"`
 	// Loss is the share of the pots lost until then, by the lot's own losses so far where OwnLoss is true.
-	Loss    float64 `json:"loss"`
-	OwnLoss bool    `json:"own_loss"`
+	// LossBasis and LossLimits are as LossBasis and SurviveLimits of SupplyLot.
+	Loss       float64   `json:"loss"`
+	OwnLoss    bool      `json:"own_loss"`
+	LossBasis  string    `json:"loss_basis,omitempty"`
+	LossLimits *Interval `json:"loss_limits,omitempty"`
 	// SalesC is after losses; nil where a price is missing, as MarginC is then.
 	SalesC    *float64 `json:"sales_c,omitempty"`
 	LabourC   float64  `json:"labour_c"`
 	MaterialC float64  `json:"material_c"`
 	SpaceC    float64  `json:"space_c"`
 	MarginC   *float64 `json:"margin_c,omitempty"`
+	// MarginLimits hold it, by what is known of the share of the best grade and of the losses; left out where it is not known.
+	MarginLimits *Interval `json:"margin_limits,omitempty"`
 	// BenchC is the margin a square metre of bench and week; nil where it is not known how close the pots stand, or no bench is taken up any more.
 	BenchC *float64 `json:"bench_c,omitempty"`
 	// Missing are the costs that nobody has written, which are not in the sums.

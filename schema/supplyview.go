@@ -92,9 +92,13 @@ type SupplyLot struct {
 	// Ready is the chance that it is ready for the week; SafeWeek the first week for which that is at least 95 %, "" where none is.
 	Ready    float64 `json:"ready"`
 	SafeWeek string  `json:"safe_week"`
-	// Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true.
-	Survive float64 `json:"survive"`
-	OwnLoss bool    `json:"own_loss"`
+	// Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. LossBasis says what it rests on:
+	// "own", "stages" (what is written of its stages to come) or "crop" (what is expected of the crop). SurviveLimits hold it, left out where it
+	// counts as sure.
+	Survive       float64   `json:"survive"`
+	OwnLoss       bool      `json:"own_loss"`
+	LossBasis     string    `json:"loss_basis,omitempty"`
+	SurviveLimits *Interval `json:"survive_limits,omitempty"`
 	// Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it if
 	// it is ready, since the other lots may not have them; Safe is what one more booking of it would be sure of, after all others.
 	Sure  []int `json:"sure"`

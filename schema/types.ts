@@ -762,6 +762,8 @@ export interface Profile {
   yields?: StageYield[] | null;
   /** Targets are the grower's own band of head sizes by days since the last pinch. Nothing is judged by it, and there is none to start with. */
   targets?: HeadTarget[] | null;
+  /** Sizes are where lots in pots of one size differ from the rest of the crop, a line a stage and pot size. */
+  sizes?: SizedStage[] | null;
   root?: Stage | null;
   liner?: Stage | null;
   small_pot?: Stage | null;
@@ -797,6 +799,22 @@ export interface StageYield {
   stage: 'root' | 'liner' | 'small_pot' | 'finished_pot' | 'grow_out' | 'bud_set' | 'cold' | 'forcing';
   share_bp?: number;
   plants_each?: number;
+}
+
+/** SizedStage is where a stage differs for lots in pots of one size, value by value: what is left out is the crop's. The days are all there or none, and a cultivar's own days count before them. */
+export interface SizedStage {
+  stage: 'root' | 'liner' | 'small_pot' | 'finished_pot' | 'grow_out' | 'bud_set' | 'cold' | 'forcing';
+  pot_mm: number;
+  shortest_days?: number;
+  likely_days?: number;
+  longest_days?: number;
+  share_bp?: number;
+  plants_each?: number;
+  labour_s?: number;
+  material_c?: number;
+  pots_m2_c?: number;
+  /** Gates are the crop's where they are left out; an empty list is none. */
+  gates?: Gate[];
 }
 
 /** HeadTarget is one row of a band of mean heads, mm: what is wanted so many days after the last pinch. Of rows for one pot size the days rise. */
@@ -1421,7 +1439,7 @@ export interface CropStart {
 export interface PlanView {
   today: string;
   lots: LotPlan[];
-  /** OwnStages is false while no crop or cultivar of the nursery has a stage length of the grower's own. */
+  /** OwnStages is false while no crop, pot size or cultivar of the nursery has a stage length of the grower's own. */
   own_stages: boolean;
   made_at: number;
 }
@@ -1851,15 +1869,19 @@ export interface RouteSums {
   /** Ready is the likely day on which it is ready, Weeks from today until then. */
   ready: string;
   weeks: number;
-  /** Loss is the share of the pots lost until then, by the lot's own losses so far where OwnLoss is true. */
+  /** Loss is the share of the pots lost until then, by the lot's own losses so far where OwnLoss is true. LossBasis and LossLimits are as LossBasis and SurviveLimits of SupplyLot. */
   loss: number;
   own_loss: boolean;
+  loss_basis?: string;
+  loss_limits?: Interval;
   /** SalesC is after losses; nil where a price is missing, as MarginC is then. */
   sales_c?: number;
   labour_c: number;
   material_c: number;
   space_c: number;
   margin_c?: number;
+  /** MarginLimits hold it, by what is known of the share of the best grade and of the losses; left out where it is not known. */
+  margin_limits?: Interval;
   /** BenchC is the margin a square metre of bench and week; nil where it is not known how close the pots stand, or no bench is taken up any more. */
   bench_c?: number;
   /** Missing are the costs that nobody has written, which are not in the sums. */
@@ -1957,9 +1979,11 @@ export interface SupplyLot {
   /** Ready is the chance that it is ready for the week; SafeWeek the first week for which that is at least 95 %, "" where none is. */
   ready: number;
   safe_week: string;
-  /** Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. */
+  /** Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. LossBasis says what it rests on: "own", "stages" (what is written of its stages to come) or "crop" (what is expected of the crop). SurviveLimits hold it, left out where it counts as sure. */
   survive: number;
   own_loss: boolean;
+  loss_basis?: string;
+  survive_limits?: Interval;
   /** Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it if it is ready, since the other lots may not have them; Safe is what one more booking of it would be sure of, after all others. */
   sure: number[];
   leans?: number[];

@@ -36,7 +36,12 @@ func (n *nursery) takeCultivar(r schema.Record) {
 func (n *nursery) ownStages(l schema.Lot) crop.Own {
 	key := cultivarOf(l.Crop, l.Cultivar)
 	c := n.cultivars[key]
-	return crop.Own{Cultivar: c.ByName(), Crop: n.stages[key.crop]}
+	return crop.Own{Cultivar: c.ByName(), Size: n.sizedFor(l), Crop: n.stages[key.crop]}
+}
+
+// sizedFor are where stages differ for the pots that a lot stands in.
+func (n *nursery) sizedFor(l schema.Lot) map[string]schema.SizedStage {
+	return crop.Sized(n.sizes[bed.CropKey(valueOr(l.Crop, ""))], valueOr(l.PotMM, 0))
 }
 
 // How many of a cultivar's last lots are weighed, and of how few nothing is made. Assumptions of this project.

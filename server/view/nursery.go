@@ -55,6 +55,10 @@ type nursery struct {
 	// money is what the site says of prices and costs, costs what a pot takes in each stage, by the crop's key.
 	money money
 	costs map[string][]schema.StageCost
+	// yields are how many come through each stage, by the crop's key.
+	yields map[string][]schema.StageYield
+	// sizes are where stages differ by pot size, by the crop's key.
+	sizes map[string][]schema.SizedStage
 	// targets are the bands of head sizes that growers wrote, by the crop's key.
 	targets map[string][]schema.HeadTarget
 	// ownSeason are the crops, by key, for which somebody wrote how much seasons differ.

@@ -191,7 +191,7 @@ func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (t
 		then.sure = supply.Sum([]supply.Lot{brings}, len(grades)-1, seasonOf(p.n.judgedOf(id))).Quantile(supply.Risk)
 	}
 	// The shares are of the pots that stand there, whenever they are ready.
-	brings.Ready, brings.Survive = 1, 1
+	brings.Ready, brings.Survive, brings.Differ = 1, 1, 0
 	if pots > 0 && len(grades) > 0 {
 		in := supply.Sum([]supply.Lot{brings}, 0, 0)
 		then.best = shareOf{in.Mean() / float64(pots), in.Variance() / float64(pots*pots)}

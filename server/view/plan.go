@@ -26,6 +26,9 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 	for _, stages := range n.stages {
 		plan.OwnStages = plan.OwnStages || len(stages) > 0
 	}
+	for _, lines := range n.sizes {
+		plan.OwnStages = plan.OwnStages || slices.ContainsFunc(lines, func(line schema.SizedStage) bool { return line.LikelyDays != nil })
+	}
 	for _, c := range n.cultivars {
 		plan.OwnStages = plan.OwnStages || len(c.ByName()) > 0
 	}

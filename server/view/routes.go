@@ -9,6 +9,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/crop"
+	"bedwalk/sync/stats"
 	"bedwalk/sync/supply"
 )
 
@@ -136,23 +137,25 @@ func stageNow(f crop.Forecast) (now crop.Stage) {
 // it is in count as spent.
 func (v *Views) termsOf(all gathered, id string, f crop.Forecast, cropName string, sums *schema.RouteSums) (terms supply.Terms) {
 	n, today := all.n, v.dayIn(all.n)
-	costs := map[string]schema.StageCost{}
-	for _, c := range n.costs[bed.CropKey(cropName)] {
-		costs[c.Stage] = c
-	}
+	costs := crop.CostsOf(n.costs[bed.CropKey(cropName)], n.sizedFor(n.lots[id].Lot))
 	from, begun, bench := today, true, 0.0
+	var stages []string
 	for _, step := range f.Steps {
 		if step.Coming == nil {
 			continue
 		}
+		stages = append(stages, step.Stage.Name)
 		until := max(from, *step.Coming.Day50)
 		bench += n.addStage(sums, costs[step.Stage.Name], step.Stage.Name, float64(until-from)/7, begun)
 		from, begun = until, false
 	}
 	sums.Ready, sums.Weeks = from.String(), float64(from-today)/7
-	survive, own := n.survive(id, sums.Ready, today)
-	sums.Loss, sums.OwnLoss = 1-survive, own
-	terms.Loss, terms.Cost = sums.Loss, sums.LabourC+sums.MaterialC+sums.SpaceC
+	left, basis := n.left(id, sums.Ready, today, stages)
+	sums.Loss, sums.OwnLoss, sums.LossBasis = 1-left.Mean, basis == lossOwn, basis
+	if limits := limitsOf(left, seasonOf(n.judgedOf(id))); limits != nil {
+		sums.LossLimits = &schema.Interval{Low: 1 - limits.High, High: 1 - limits.Low, Known: true}
+	}
+	terms.Loss, terms.Differ, terms.Cost = sums.Loss, left.InAnySeason(seasonOf(n.judgedOf(id))).Differ, sums.LabourC+sums.MaterialC+sums.SpaceC
 	if !slices.ContainsFunc(sums.Missing, func(m schema.MissingCost) bool { return m.What == "pots_m2" }) {
 		terms.BenchWeeks = &bench
 	}
@@ -227,6 +230,10 @@ func compare(lot *schema.RouteLot, c supply.Choice, best supply.Beta) {
 	lot.BreakEvenPriceC = orNil(supply.BreakEvenPrice(a, b, 0))
 	lot.BreakEvenShare = orNil(c.BreakEvenShare())
 	lot.Chance = orNil(c.ChanceOfFlorist(best))
+	if f, other, known := c.Limits(best, stats.DefaultLevel); known {
+		lot.Florist.MarginLimits = &schema.Interval{Low: f[0], High: f[1], Known: true}
+		lot.Nursery.MarginLimits = &schema.Interval{Low: other[0], High: other[1], Known: true}
+	}
 	lot.WaitC = orNil(supply.Waiting(a, b))
 }
 

@@ -60,7 +60,8 @@ func (n *nursery) takeSite(r schema.Record) {
 
 func (n *nursery) forgetProfiles() {
 	n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
-	n.ownSeason, n.targets = map[string]bool{}, map[string][]schema.HeadTarget{}
+	n.ownSeason, n.targets, n.sizes = map[string]bool{}, map[string][]schema.HeadTarget{}, map[string][]schema.SizedStage{}
+	n.yields = map[string][]schema.StageYield{}
 }
 
 // takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
@@ -70,5 +71,6 @@ func (n *nursery) takeProfile(r schema.Record) {
 	key := bed.CropKey(valueOr(p.Crop, ""))
 	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.ByName()
 	n.costs[key], n.ownSeason[key] = valueOr(p.Costs, nil), p.SharingSDMilli != nil
-	n.targets[key] = valueOr(p.Targets, nil)
+	n.targets[key], n.sizes[key] = valueOr(p.Targets, nil), valueOr(p.Sizes, nil)
+	n.yields[key] = valueOr(p.Yields, nil)
 }

@@ -250,8 +250,10 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 		}
 		lot.SafeWeek = week.String()
 	}
-	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n))
-	brings.Survive = lot.Survive
+	left, basis := n.left(id, plan.By, v.dayIn(n), stagesToCome(plan.Steps))
+	lot.Survive, lot.OwnLoss, lot.LossBasis = left.Mean, basis == lossOwn, basis
+	lot.SurviveLimits = limitsOf(left, seasonOf(n.judgedOf(id)))
+	brings.Survive, brings.Differ = left.Mean, left.Differ
 	lot.Basis, brings.Parts = all.partsOf(id, earlier, &lot)
 	if plan.Problem != "" {
 		lot.Basis, brings.Parts = "no_dates", nil
@@ -312,48 +314,6 @@ func (all gathered) gradedOn(id string, one seenOn) bed.InGrades {
 
 func partOfWalk(g bed.InGrades) supply.Part {
 	return supply.Part{In: g.In, Seen: g.Seen, Stood: g.Stood, Left: g.Left, OnBed: g.OnBed, Prior: supply.Jeffreys(len(g.Grades))}
-}
-
-// survive is the share of a lot's pots that is left on a day: by its own losses so far, or while these say too little by what its
-// profile expects. So far is until today began, so that a week's numbers are the same all day and weekView remembers them.
-func (n *nursery) survive(lot, by string, today calendar.Day) (share float64, own bool) {
-	expected := 1 - float64(n.judgedOf(lot).ExpectedLossBP)/10_000
-	day, err := calendar.Parse(by)
-	if err != nil || n.stock[lot] == nil {
-		return expected, false
-	}
-	lost, potWeeks := losses(n.stock[lot].Lines, n.midnight(today))
-	if share, own = supply.Survive(lost, potWeeks, float64(day-today)/7); own {
-		return share, true
-	}
-	return expected, false
-}
-
-const weekMS = 7 * 24 * 60 * 60 * 1000
-
-// losses are the pots of a ledger that died or were culled, and over how many pot-weeks until a time.
-func losses(lines []schema.StockLine, untilMS int64) (lost int, potWeeks float64) {
-	bySpan := map[string]int{}
-	pots, since := 0, int64(0)
-	for _, line := range lines {
-		if line.Voided != nil || line.Settled {
-			continue
-		}
-		at := line.By.Stamp.At
-		potWeeks += float64(pots) * float64(max(0, at-since)) / weekMS
-		since = max(since, at)
-		change := line.Change
-		if line.Counted != nil {
-			change = *line.Counted - bySpan[line.Span]
-		}
-		bySpan[line.Span] += change
-		pots = max(0, pots+change)
-		switch line.Reason {
-		case "lost_root", "lost_disease", "lost_pest", "lost_dry", "lost_cold", "culled":
-			lost += max(0, -line.Change)
-		}
-	}
-	return lost, potWeeks + float64(pots)*float64(max(0, untilMS-since))/weekMS
 }
 
 // keptWeek is a week's numbers with what they were made of.

@@ -232,7 +232,8 @@ func (v *Views) knownOf(all gathered, id string, on calendar.Day, earlier earlie
 		return nil
 	}
 	k.lot.Ready = *plan.Chance
-	k.lot.Survive, _ = n.survive(id, plan.By, v.dayIn(n))
+	left, _ := n.left(id, plan.By, v.dayIn(n), stagesToCome(plan.Steps))
+	k.lot.Survive, k.lot.Differ = left.Mean, left.Differ
 	for _, bedID := range n.standsOn[id] {
 		pots := 0
 		for _, s := range n.spanViews(bedID) {

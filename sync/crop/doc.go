@@ -18,18 +18,22 @@ import (
 type Stage struct {
 	Name string
 	schema.Stage
-	// From says whose days they are: schema.FromCultivar, FromCrop or FromStart.
+	// From says whose days they are: schema.FromCultivar, FromSize, FromCrop or FromStart.
 	From     string
 	Standing string
 	Source   string
 }
 
-// Own are the stages that the grower set: for a lot's cultivar, and for its crop.
-type Own struct{ Cultivar, Crop map[string]schema.Stage }
+// Own are the stages that the grower set: for a lot's cultivar, for its crop in pots of its size, and for its crop.
+type Own struct {
+	Cultivar map[string]schema.Stage
+	Size     map[string]schema.SizedStage
+	Crop     map[string]schema.Stage
+}
 
 // StagesOf are the stages that lots of a crop go through on a route ("" while nobody has said which), in order. Value by value, the
-// cultivar's own count before the crop's own, and those before what Bedwalk starts with for the crop of that name (its key, see
-// bed.CropKey).
+// cultivar's own count before those for the pot size, these before the crop's own, and those before what Bedwalk starts with for the crop of
+// that name (its key, see bed.CropKey).
 func StagesOf(cropKey, route string, own Own) (stages []Stage) {
 	start := startOf(cropKey).Stages
 	for _, name := range schema.StageNames {
@@ -56,6 +60,9 @@ func stageOf(start []schema.StartStage, name string, own Own) (stage Stage, isKn
 		}
 		stage = Stage{Name: name, Stage: s, From: schema.FromCrop, Standing: schema.StandingOwn}
 		isKnown = true
+	}
+	if isKnown {
+		stage.sizedBy(own.Size[name])
 	}
 	if s, set := own.Cultivar[name]; set && LengthOf(s).Check() == nil {
 		if s.Gates == nil {

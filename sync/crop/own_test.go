@@ -103,3 +103,78 @@ func TestStepsOutOfOrderTeachNothing(t *testing.T) {
 		}
 	}
 }
+
+func TestAPotSizesValuesCountBetweenTheCultivarsAndTheCropsValueByValue(t *testing.T) {
+	lines := []schema.SizedStage{
+		{Stage: schema.StageFinishedPot, PotMM: 130, ShortestDays: new(70), LikelyDays: new(90), LongestDays: new(110), PotsM2C: new(4900)},
+		{Stage: schema.StageFinishedPot, PotMM: 165, ShortestDays: new(170), LikelyDays: new(190), LongestDays: new(210)},
+		{Stage: schema.StageBudSet, PotMM: 130, ShortestDays: new(1), LikelyDays: new(2), LongestDays: new(3), Gates: []schema.Gate{}},
+		{Stage: schema.StageGrowOut, PotMM: 130, Gates: []schema.Gate{{Line: "head_mm", AtLeast: 180, ShareBP: 8000}}},
+		{Stage: schema.StageCold, PotMM: 130, ShareBP: new(9800)},
+		// Written by a faulty build: no order, and a length in part.
+		{Stage: schema.StageLiner, PotMM: 130, ShortestDays: new(60), LikelyDays: new(50), LongestDays: new(70)},
+		{Stage: schema.StageRoot, PotMM: 130, LikelyDays: new(50)},
+	}
+	own := Own{
+		Cultivar: map[string]schema.Stage{schema.StageBudSet: {ShortestDays: 66, LikelyDays: 77, LongestDays: 88}},
+		Size:     Sized(lines, 130),
+		Crop:     map[string]schema.Stage{schema.StageFinishedPot: {ShortestDays: 80, LikelyDays: 160, LongestDays: 240, Hands: true, PotMM: new(125)}},
+	}
+	stages := StagesOf("azalea", "florist", own)
+	for name, want := range map[string]struct {
+		likely         int
+		from, standing string
+	}{
+		schema.StageFinishedPot: {90, schema.FromSize, schema.StandingOwn},
+		schema.StageBudSet:      {77, schema.FromCultivar, schema.StandingOwn},
+		schema.StageGrowOut:     {42, schema.FromStart, schema.StandingPractice},
+		schema.StageCold:        {42, schema.FromStart, schema.StandingPublished},
+		schema.StageLiner:       {84, schema.FromStart, schema.StandingPractice},
+		schema.StageRoot:        {49, schema.FromStart, schema.StandingMemory},
+	} {
+		if s := named(stages, name); s.LikelyDays != want.likely || s.From != want.from || s.Standing != want.standing {
+			t.Errorf("%s: %+v, want %+v", name, s, want)
+		}
+	}
+	// The rest of a stage stays the crop's; a gate that the size takes away is gone for the cultivar too, which leaves gates out.
+	if finished := named(stages, schema.StageFinishedPot); !finished.Hands || *finished.PotMM != 125 {
+		t.Errorf("without the crop's hands and pot: %+v", finished)
+	}
+	if gates := named(stages, schema.StageBudSet).Gates; len(gates) != 0 {
+		t.Errorf("the pot size asks for nothing: %+v", gates)
+	}
+	if gates := named(stages, schema.StageGrowOut).Gates; len(gates) != 1 || gates[0].AtLeast != 180 {
+		t.Errorf("the pot size asks for heads of 180 mm: %+v", gates)
+	}
+	for size, want := range map[int]int{165: 190, 140: 160, 0: 160} {
+		own.Size = Sized(lines, size)
+		if s := named(StagesOf("azalea", "florist", own), schema.StageFinishedPot); s.LikelyDays != want {
+			t.Errorf("pots of %d mm take %d days, want %d", size, s.LikelyDays, want)
+		}
+	}
+	// A crop that does not go through a stage does so in no pot.
+	if got := StagesOf("cyclamen", "", Own{Size: Sized(lines, 130)}); len(got) != 0 {
+		t.Errorf("%+v", got)
+	}
+}
+
+func TestCostsAndSharesOfAPotSizeReplaceTheCropsOneByOne(t *testing.T) {
+	sized := Sized([]schema.SizedStage{
+		{Stage: schema.StageCold, PotMM: 130, PotsM2C: new(4900), ShareBP: new(9900)}, {Stage: schema.StageForcing, PotMM: 130, LabourS: new(0)},
+		{Stage: schema.StageRoot, PotMM: 130, ShareBP: new(8000)},
+	}, 130)
+	costs := CostsOf([]schema.StageCost{{Stage: schema.StageCold, LabourS: new(20), MaterialC: new(15), PotsM2C: new(1600)}, {Stage: schema.StageBudSet, LabourS: new(7)}}, sized)
+	if c := costs[schema.StageCold]; *c.LabourS != 20 || *c.MaterialC != 15 || *c.PotsM2C != 4900 {
+		t.Errorf("cold: %+v", c)
+	}
+	if c := costs[schema.StageForcing]; *c.LabourS != 0 || c.MaterialC != nil {
+		t.Errorf("a cost of 0 is one, one that nobody wrote is none: %+v", c)
+	}
+	if c := costs[schema.StageBudSet]; *c.LabourS != 7 {
+		t.Errorf("bud set: %+v", c)
+	}
+	shares := SharesOf([]schema.StageYield{{Stage: schema.StageCold, ShareBP: new(9500)}, {Stage: schema.StageLiner, PlantsEach: new(3)}}, sized, new(9300))
+	if want := map[string]int{schema.StageCold: 9900, schema.StageRoot: 9300}; !reflect.DeepEqual(shares, want) {
+		t.Errorf("%v, want %v: the cultivar's rooting counts before the pot size's", shares, want)
+	}
+}

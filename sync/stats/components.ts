@@ -39,25 +39,29 @@ export function varianceComponents(lots: readonly (readonly Taken[])[], level: n
   return c;
 }
 
-/**
- * The quantile of F at p on whole degrees of freedom, by halving the beta distribution of d1 F/(d1 F + d2), whose continued
- * fraction (Abramowitz and Stegun 1964, 26.5.8) keeps 14 digits.
- */
+/** The quantile of F at p, by that of the beta distribution of d1 F/(d1 F + d2). */
 export function fQuantile(p: number, d1: number, d2: number): number {
+  const x = betaQuantile(p, d1 / 2, d2 / 2);
+  return (d2 * x) / (d1 * (1 - x));
+}
+
+/**
+ * The quantile of the beta distribution at p, by halving; its continued fraction (Abramowitz and Stegun 1964, 26.5.8) keeps 14 digits.
+ */
+export function betaQuantile(p: number, a: number, b: number): number {
   let low = 0;
   let high = 1;
   // Until no number lies between the two, which is sooner than there are powers of two.
   for (let i = 0; i < 1100; i++) {
     const middle = (low + high) / 2;
     if (middle === low || middle === high) break;
-    if (betaCdf(middle, d1 / 2, d2 / 2) < p) low = middle;
+    if (betaCdf(middle, a, b) < p) low = middle;
     else high = middle;
   }
-  const x = (low + high) / 2;
-  return (d2 * x) / (d1 * (1 - x));
+  return (low + high) / 2;
 }
 
-/** The regularised incomplete beta function I_x(a, b) of whole and half numbers. */
+/** The regularised incomplete beta function I_x(a, b). */
 function betaCdf(x: number, a: number, b: number): number {
   if (x <= 0) return 0;
   if (x >= 1) return 1;
@@ -81,9 +85,19 @@ function betaCdf(x: number, a: number, b: number): number {
   return front * fraction;
 }
 
-/** ln Gamma of a whole or half number from 1/2, by its products: exact to the last digits for the sizes that beds have. */
+/**
+ * ln Gamma of a number above 0: of a whole or half one by its products, exact to the last digits for the sizes that beds have, of any other by
+ * Stirling's series (Abramowitz and Stegun 1964, 6.1.41), to 14 digits.
+ */
 function logGamma(a: number): number {
-  let log = a % 1 === 0 ? 0 : Math.log(Math.PI) / 2;
-  for (let k = a % 1 === 0 ? 1 : 0.5; k < a; k++) log += Math.log(k);
-  return log;
+  let log = 0;
+  if ((2 * a) % 1 === 0) {
+    log = a % 1 === 0 ? 0 : Math.log(Math.PI) / 2;
+    for (let k = a % 1 === 0 ? 1 : 0.5; k < a; k++) log += Math.log(k);
+    return log;
+  }
+  let x = a;
+  for (; x < 15; x++) log -= Math.log(x);
+  const series = 1 / (12 * x) - 1 / (360 * x ** 3) + 1 / (1260 * x ** 5) - 1 / (1680 * x ** 7);
+  return log + (x - 0.5) * Math.log(x) - x + Math.log(2 * Math.PI) / 2 + series;
 }

@@ -24,10 +24,10 @@ type Part struct {
 type Lot struct {
 	Cultivar string
 	Parts    []Part
-	// Survive is the share of the pots that is left at shipping, Ready the chance that the lot is ready by then; Paces are that chance at each pace
-	// (see schedule.Chances.AtPaces), nil where no pace plays a part.
-	Survive, Ready float64
-	Paces          []float64
+	// Survive is the share of the pots that is left at shipping, and Differ how far it may lie from that (see Share). Ready is the chance that the lot
+	// is ready by then; Paces are that chance at each pace (see schedule.Chances.AtPaces), nil where no pace plays a part.
+	Survive, Differ, Ready float64
+	Paces                  []float64
 }
 
 // Pots is how many pots the lot has on its beds.

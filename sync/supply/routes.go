@@ -2,6 +2,7 @@ package supply
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 )
@@ -74,10 +75,11 @@ type Choice struct {
 	Florist, Nursery Terms
 }
 
-// Terms are what a way costs, as in Route.
+// Terms are what a way costs, as in Route; Differ is how far the share that is not lost may lie from what is expected (see Share).
 type Terms struct {
 	Loss, Cost float64
 	BenchWeeks *float64
+	Differ     float64
 }
 
 // Routes are both ways. There must be two grades at least.
@@ -112,9 +114,60 @@ func (c Choice) gain(best float64) (float64, bool) {
 // whatever the share. False where a price is missing or the share decides nothing.
 func (c Choice) BreakEvenShare() (float64, bool) { return root(c.gain) }
 
-// ChanceOfFlorist is the chance that the florist's way brings more, by what is known of the share of the best grade; false where a price is
-// missing.
-func (c Choice) ChanceOfFlorist(best Beta) (float64, bool) {
+// ChanceOfFlorist is the chance that the florist's way brings more, by what is known of the share of the best grade and of the losses; false where a
+// price is missing.
+func (c Choice) ChanceOfFlorist(best Beta) (chance float64, known bool) {
+	all := c.byLosses()
+	for _, one := range all {
+		at, ok := one.chanceOfFlorist(best)
+		if !ok {
+			return 0, false
+		}
+		chance += at / float64(len(all))
+	}
+	return chance, true
+}
+
+// byLosses is the choice at losses that stand for what is known of them, each as likely: equally lucky on both ways, since a lot goes most of the
+// way before they part.
+func (c Choice) byLosses() (all []Choice) {
+	if c.Florist.Differ <= 0 && c.Nursery.Differ <= 0 {
+		return []Choice{c}
+	}
+	for i := range equally {
+		luck := (float64(i) + 0.5) / equally
+		one := c
+		one.Florist.Loss = 1 - Share{1 - c.Florist.Loss, c.Florist.Differ}.at(luck)
+		one.Nursery.Loss = 1 - Share{1 - c.Nursery.Loss, c.Nursery.Differ}.at(luck)
+		all = append(all, one)
+	}
+	return all
+}
+
+// Limits hold what each way brings with a level, by what is known of the share of the best grade and of the losses; false where a price is missing.
+func (c Choice) Limits(best Beta, level float64) (florist, nursery [2]float64, known bool) {
+	var margins [2][]float64
+	for _, one := range c.byLosses() {
+		for i := range equally {
+			a, b := one.withBest(mathext.InvRegIncBeta(best.A, best.B, (float64(i)+0.5)/equally)).Routes()
+			for way, r := range []Route{a, b} {
+				margin, ok := r.Margin()
+				if !ok {
+					return florist, nursery, false
+				}
+				margins[way] = append(margins[way], margin)
+			}
+		}
+	}
+	within := func(all []float64) [2]float64 {
+		slices.Sort(all)
+		outside := int((1 - level) / 2 * float64(len(all)))
+		return [2]float64{all[outside], all[len(all)-1-outside]}
+	}
+	return within(margins[0]), within(margins[1]), true
+}
+
+func (c Choice) chanceOfFlorist(best Beta) (float64, bool) {
 	none, ok0 := c.gain(0)
 	all, ok1 := c.gain(1)
 	share, hinges := c.BreakEvenShare()

@@ -25,7 +25,7 @@ func routesCompared(t *testing.T, c checks.Case) {
 	in := checks.Read[struct{ A, B routeIn }](t, c.Inputs)
 	want := checks.Read[map[string]*float64](t, c.Expected)
 	a, b := in.A.route(), in.B.route()
-	choice := Choice{a.Shares, a.Prices, Terms{a.Loss, a.Cost, a.BenchWeeks}, Terms{b.Loss, b.Cost, b.BenchWeeks}}
+	choice := Choice{a.Shares, a.Prices, Terms{a.Loss, a.Cost, a.BenchWeeks, 0}, Terms{b.Loss, b.Cost, b.BenchWeeks, 0}}
 	computed := map[string]func() (float64, bool){
 		"wait": func() (float64, bool) { return Waiting(a, b) }, "margin_a": a.Margin, "margin_b": b.Margin, "m2_week_a": a.MarginOfBench, "m2_week_b": b.MarginOfBench,
 		"break_even_price": func() (float64, bool) { return BreakEvenPrice(a, b, 0) }, "break_even_share": choice.BreakEvenShare,
@@ -67,7 +67,7 @@ func TestBreakEvenIsWhereBothWaysBringTheSame(t *testing.T) {
 		prices := []*float64{new(money("p0")), new(money("p1"))}
 		c := Choice{
 			[]float64{first, (1 - first) * second}, prices,
-			Terms{unit("loss") / 2, money("cost"), new(2.0)}, Terms{unit("other loss") / 2, money("other cost"), new(1.0)},
+			Terms{unit("loss") / 2, money("cost"), new(2.0), 0}, Terms{unit("other loss") / 2, money("other cost"), new(1.0), 0},
 		}
 		a, b := c.Routes()
 		gap := func(a, b Route) float64 { d, _ := difference(a, b); return d }

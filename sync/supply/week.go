@@ -107,14 +107,14 @@ func shared(lots []Lot, k int, season float64, paces []pace, fft *fourier.FFT) [
 	return sums
 }
 
-// whenReady is what the lot brings, once it is ready, in a season that moves the share in grade by so much on the logit scale.
+// whenReady is what the lot brings, once it is ready, in a season that moves the share in grade and that of the pots left by so much on the logit
+// scale: a season that is bad for one is bad for the other.
 func (l Lot) whenReady(k int, shift float64) Counts {
 	pots := sure(0)
 	for _, part := range l.Parts {
 		pots = pots.plus(part.counts(k, shift))
 	}
-	// A rounding error's room is given, no more: 96.99999999 pots are 97.
-	return pots.mapped(func(n int) int { return int(math.Floor(float64(n)*l.Survive + 1e-9)) })
+	return pots.kept(Share{l.Survive, l.Differ}.moved(shift).spread(pots.Mean()))
 }
 
 // counts is the pots in grade on one bed: those seen, and of the others a beta-binomial number (Skellam 1948, JRSS B 10:257) whose mean is

@@ -1,4 +1,5 @@
 import { counter, stop } from '../plural';
+import { spelling } from '../variety';
 
 const grades = counter('en', { one: 'grade', other: 'grades' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
@@ -176,18 +177,50 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} by ${who}`,
   noGrades: 'no grades',
   setGrades: (crop: string) => `Set grades for ${crop}`,
-  lists: { costs: 'Costs of the stages', yields: 'How many come through', targets: 'Head sizes by day' },
+  lists: {
+    costs: 'Costs of the stages',
+    yields: 'How many come through',
+    targets: 'Head sizes by day',
+    sizes: 'By pot size',
+  },
   stagesSet: (count: number) => `set for ${counter('en', { one: 'stage', other: 'stages' })(count)}`,
   yields: {
     title: 'How many come through',
     intro:
-      'Of 100 that begin a stage, how many come through it? And how many plants go into one pot? Leave a field empty if you do not know. From these numbers the page of a lot of cuttings says how many pots to expect.',
+      'Of 100 that begin a stage, how many come through it? And how many plants go into one pot? Leave a field empty if you do not know. From these numbers the page of a lot of cuttings says how many pots to expect, and ship weeks and the two routes count the losses to come of a lot whose stages ahead all have a share here.',
     share_bp: 'Come through',
     plants_each: 'Plants in a pot',
     spoken: (stage: string, field: string) => `${stage}, ${field}`,
     cuttings: (pots: string, cuttings: string) =>
       `For ${pots} pots that come through all of these stages it takes about ${cuttings} cuttings.`,
     open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
+  },
+  sizes: {
+    title: 'By pot size',
+    intro:
+      'Where one pot size differs from the rest of the crop. Fill in only what differs: what you leave empty is the crop’s. Days and costs count for the lots that stand in pots of that size now, so a lot in a smaller pot follows the crop until it is potted on. A cultivar’s own days come before those of a pot size. Grades and head sizes by day have their pot size below.',
+    legend: (stage: string, size: string) => `${stage}, ${size} pots`,
+    without: (crop: string) => `Without days of its own: ${crop}`,
+    part: {
+      share_bp: 'Come through',
+      plants_each: 'Plants in a pot',
+      labour_s: 'Work, seconds',
+      material_c: 'Materials',
+      pots_m2_c: spelling('Pots on a square meter', 'Pots on a square metre'),
+    },
+    spoken: (stage: string, size: string, field: string) => `${stage}, ${size} pots, ${field}`,
+    spokenLength: (length: string, size: string) => `${length}, ${size} pots`,
+    asCrop: 'as for the crop',
+    stage: 'Stage',
+    pot: 'Pots of',
+    add: 'Add this size',
+    full: (most: number) => `A crop can have ${most} of these. Remove one first.`,
+    noSizes: 'No pot size is known yet. One comes with a lot of this crop or with a grade.',
+    noStages: 'This crop has no stages yet. Fill in the days of one above and save.',
+    out: 'Remove',
+    outOf: (what: string) => `Remove ${what}`,
+    taken: (what: string) => `${what}: removed.`,
+    count: (count: number) => `set for ${counter('en', { one: 'stage and size', other: 'stages and sizes' })(count)}`,
   },
   targets: {
     title: 'Head sizes by day',

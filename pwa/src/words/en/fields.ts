@@ -102,6 +102,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   costs: 'Costs of the stages',
   yields: 'How many come through',
   targets: 'Head sizes by day',
+  sizes: 'By pot size',
   day: 'Day after the pinch',
   low_mm: 'Lower edge of the band',
   high_mm: 'Upper edge of the band',

@@ -157,7 +157,11 @@ export const plan = {
     memory: 'from memory, not checked',
     walks: 'from how its heads grow, by its walks',
   },
-  ownFor: { cultivar: 'your own, for this cultivar', crop: 'your own, for the crop' },
+  ownFor: {
+    cultivar: 'your own, for this cultivar',
+    size: 'your own, for this pot size',
+    crop: 'your own, for the crop',
+  },
   source: (standing: string, source: string) => `${standing}: ${source}`,
 
   edit: 'Try other days or another week',

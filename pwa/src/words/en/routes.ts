@@ -10,7 +10,7 @@ export const routes = {
   intro:
     'What a pot in the bed today would bring on each route, from today on. What was spent until now is spent either way, and so are the work and materials of the stage that the lot is in.',
   assumes:
-    'Assumed: on the nursery route a pot of the best grade sells as the next grade, and the lot sells when it is ready. Prices, costs and days count as sure; only the share of the best grade does not. Days and losses are those of the plan.',
+    'Assumed: on the nursery route a pot of the best grade sells as the next grade, and the lot sells when it is ready. Prices, costs and days count as sure; the share of the best grade and the losses do not. Days and losses are those of the plan; how far a lot’s losses may be from them is assumed, with no source (see Ship weeks).',
   empty: 'No lots yet, or all have shipped.',
   count: (shown: number, all: number) => `${shown} of ${lots(all)} can be compared`,
   florist: 'Florist',
@@ -44,7 +44,9 @@ export const routes = {
   now: 'now',
   lost: 'Losses until then',
   lostOwn: (share: string) => `${share}, by its losses so far`,
+  lostStages: (share: string) => `${share}, by what you wrote of its stages`,
   lostCrop: (share: string) => `${share}, as expected for the crop`,
+  within: (value: string, low: string, high: string) => `${value} (${low} to ${high})`,
   sales: 'Sales after losses',
   labour: 'Work',
   material: 'Materials',

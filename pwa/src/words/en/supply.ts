@@ -23,7 +23,7 @@ export const supply = {
   differs:
     'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. From what a week may still promise, all that is booked is taken off; a lot or a cultivar may still promise what one more booking of it would be sure of.',
   assumes: (season: string) =>
-    `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come).`,
+    `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come). What a lot loses differs from what is expected of it: by 0.35 on the logit scale from lot to lot, and with its season.`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
   count: (all: number, over: number) =>
     over === 0 ? `${weeks(all)}, no booking that cannot be met` : `${weeks(all)}, ${over} overbooked`,
@@ -77,6 +77,7 @@ export const supply = {
   notSafe: (week: string) => `Under 19 in 20 to be ready: by itself it is good for nothing here. Safe from ${week} on.`,
   notSafeEver: 'Under 19 in 20 to be ready: by itself it is good for nothing here.',
   left: (share: string) => `${share} of its pots left by then, by its losses so far.`,
+  leftStages: (share: string) => `${share} of its pots left by then, by what you wrote of its stages to come.`,
   leftCrop: (share: string) => `${share} of its pots left by then, as expected for the crop.`,
   sure: (list: string) => `Sure by itself: ${list}.`,
   safeOf: (list: string) => `May still be promised of it: ${list}.`,

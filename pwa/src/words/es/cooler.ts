@@ -12,14 +12,14 @@ export const cooler: typeof english = {
     'Lo que hay en el cuarto frío, cuántos días cuentan y qué frío hizo. Los días cuentan desde que se vieron los botones listos. Las horas son desde el comienzo del día en que entró el lote.',
   gases:
     'Una fuga de refrigerante, el dióxido de carbono y el humo de motores (monóxido de carbono) pueden matar antes de que se huelan. Adentro no use motores ni guarde fruta que madura: el humo y el etileno tiran los botones. Siga las normas locales y las instrucciones del fabricante.',
-  none: 'Ninguna nave es cuarto frío todavía. Dé de alta uno, con la banda en que cuenta el frío.',
+  none: 'Ninguna nave es cuarto frío todavía. Dé de alta uno, con el rango de temperatura en que cuenta el frío.',
   setUp: 'Dar de alta un cuarto frío',
-  edit: 'Nombre y banda',
+  edit: 'Nombre y rango',
   toFile: 'Leer un archivo de registrador',
   byHand: 'Anotar una temperatura',
   counted: (inside, out) =>
     out === 0 ? `${lots(inside)} adentro` : `${lots(inside)} adentro, ${lots(out)} afuera sin embarcar`,
-  band: (low, high) => `El frío cuenta de ${low} a ${high}: su propia banda.`,
+  band: (low, high) => `El frío cuenta de ${low} a ${high}: su propio rango.`,
   bandStart: (low, high) =>
     `El frío cuenta de ${low} a ${high}: lo normal del ramo (publicado, American Society for Horticultural Science). Ponga la suya.`,
   noLots: 'No hay ningún lote adentro. Anote «al cuarto frío» cuando entre un lote.',
@@ -28,7 +28,7 @@ export const cooler: typeof english = {
     lot: 'Lote',
     since: 'Desde',
     days: 'Días',
-    hours: 'Horas en la banda',
+    hours: 'Horas en el rango',
     heat: 'Temperatura',
     out: 'Último día para sacar',
   },
@@ -77,7 +77,7 @@ export const cooler: typeof english = {
     `Temperatura de ${name} del ${from} al ${to}, ${count === 0 ? 'sin huecos' : gaps(count)}. La tabla tiene cada día.`,
   heatTitle: 'Temperatura',
   heatNote:
-    'Cada hora, de su lectura más baja a la más alta; la franja sombreada es la banda. En blanco con una raya abajo: sin leer.',
+    'Cada hora, de su lectura más baja a la más alta; la franja sombreada es el rango. En blanco con una raya abajo: sin leer.',
   clashes: (count) =>
     `${count === 1 ? 'Un momento tiene' : `${count} momentos tienen`} dos temperaturas distintas; no se usa ninguna. Anule el archivo equivocado.`,
   day: 'Día',
@@ -86,7 +86,7 @@ export const cooler: typeof english = {
   hoursRead: 'Horas leídas',
   chillTitle: 'Modelos hechos para durazno y manzana',
   chillNote:
-    'Ninguno se hizo para azalea ni hortensia, y no coinciden en dónde empieza el frío: a 1 °C (34 °F) uno de ellos no cuenta nada, y las azaleas florecen de todos modos. Guíese por los días y las horas en su banda. Las horas sin leer no cuentan aquí.',
+    'Ninguno se hizo para azalea ni hortensia, y no coinciden en dónde empieza el frío: a 1 °C (34 °F) uno de ellos no cuenta nada, y las azaleas florecen de todos modos. Guíese por los días y las horas en su rango. Las horas sin leer no cuentan aquí.',
   chill: {
     lot: 'Lote',
     hours: 'Horas leídas',
@@ -117,8 +117,8 @@ export const cooler: typeof english = {
     uses: { growing: 'cultivo', cooler: 'cuarto frío', mist: 'enraizado con neblina', outdoors: 'al aire libre' },
     low: 'El frío cuenta desde',
     high: 'El frío cuenta hasta',
-    bandOrder: 'El límite de arriba de la banda está por debajo del de abajo.',
-    bandBoth: 'Escriba los dos límites de la banda, o ninguno.',
+    bandOrder: 'El límite de arriba del rango está por debajo del de abajo.',
+    bandBoth: 'Escriba los dos límites del rango, o ninguno.',
     save: 'Guardar',
     cancel: 'Cancelar',
     saved: (name) => `${name}: guardado.`,

@@ -28,37 +28,37 @@ export const growth = {
     below: 'los recorridos ya pasan el tamaño final de una curva',
     half: 'se ha visto menos de la mitad del crecimiento',
   },
-  band: (grade, low, high) => `La banda es la del grado ${grade}: copas de ${low} a ${high}.`,
-  bandFrom: (grade, low) => `La banda es la del grado ${grade}: copas de ${low} o más.`,
-  bandTo: (grade, high) => `La banda es la del grado ${grade}: copas de hasta ${high}.`,
+  band: (grade, low, high) => `El rango es el del grado ${grade}: copas de ${low} a ${high}.`,
+  bandFrom: (grade, low) => `El rango es el del grado ${grade}: copas de ${low} o más.`,
+  bandTo: (grade, high) => `El rango es el del grado ${grade}: copas de hasta ${high}.`,
   noBand:
-    'Ningún grado para su tamaño de maceta pide un tamaño de copa; no hay banda con qué comparar. Ponga los grados en Cultivos.',
+    'Ningún grado para su tamaño de maceta pide un tamaño de copa; no hay rango con qué comparar. Ponga los grados en Cultivos.',
   reaches: (size, from, to) => `A este paso la copa media llega a ${size} entre el ${from} y el ${to}.`,
-  passes: (size, from, to) => `A este paso sale de la banda (${size}) entre el ${from} y el ${to}.`,
+  passes: (size, from, to) => `A este paso sale del rango (${size}) entre el ${from} y el ${to}.`,
   reachesOpen: (size, from) =>
     `A este paso la copa media llega a ${size} lo más pronto el ${from}. Cuánto puede tardar, o si llega, es muy incierto para decirlo.`,
   reachesNever: (size) => `A este paso la copa media no llega a ${size}.`,
   reached: (size, on) => `Según el ajuste, la copa media ya llegó a ${size} para el ${on}.`,
   window:
-    'El momento habitual para el regulador de crecimiento es antes de que salga de la banda (práctica común, sin fuente). La etiqueta decide.',
+    'El momento habitual para el regulador de crecimiento es antes de que salga del rango (práctica común, sin fuente). La etiqueta decide.',
   put: (on) =>
     `El regulador de crecimiento se aplicó el ${on}. Los recorridos de antes y de después se ajustan juntos.`,
   ship: (on, size, low, high) =>
     `El ${on}, cuando debe estar listo, la copa media será probablemente de ${size} (${low} a ${high}).`,
   target: {
-    behind: 'Sombreada al fondo: la banda de tamaños puesta en Cultivos.',
+    behind: 'Sombreado al fondo: el rango de tamaños puesto en Cultivos.',
     seen: (on, dayNo, mean, low, high) =>
       `En el último recorrido (${on}, día ${dayNo} después del despunte o recorte) la copa media fue de ${mean} (${low} a ${high})`,
-    inside: (seen, low, high) => `${seen}: dentro de la banda de ese día, de ${low} a ${high}.`,
-    below: (seen, by, low, high) => `${seen}: ${by} por debajo de la banda de ese día, de ${low} a ${high}.`,
-    above: (seen, by, low, high) => `${seen}: ${by} por encima de la banda de ese día, de ${low} a ${high}.`,
+    inside: (seen, low, high) => `${seen}: dentro del rango de ese día, de ${low} a ${high}.`,
+    below: (seen, by, low, high) => `${seen}: ${by} por debajo del rango de ese día, de ${low} a ${high}.`,
+    above: (seen, by, low, high) => `${seen}: ${by} por encima del rango de ese día, de ${low} a ${high}.`,
     unsure: (seen, low, high) =>
-      `${seen}. La banda de ese día va de ${low} a ${high}; el intervalo pasa de su orilla, así que todavía no se puede decir si la copa media está dentro.`,
-    noDay: (seen, first, last) => `${seen}. La banda va solo del día ${first} al día ${last}; no hay con qué comparar.`,
-    oneDay: (seen, only) => `${seen}. La banda tiene solo el día ${only}; no hay con qué comparar.`,
+      `${seen}. El rango de ese día va de ${low} a ${high}; el intervalo pasa de su límite, así que todavía no se puede decir si la copa media está dentro.`,
+    noDay: (seen, first, last) => `${seen}. El rango va solo del día ${first} al día ${last}; no hay con qué comparar.`,
+    oneDay: (seen, only) => `${seen}. El rango tiene solo el día ${only}; no hay con qué comparar.`,
     row: (dayNo, low, high) => `día ${dayNo}, de ${low} a ${high}`,
     rows: (size, each) =>
-      `Banda de tamaños${size === undefined ? '' : ` para macetas de ${size}`}, por días desde el último despunte o recorte: ${each}.`,
+      `Rango de tamaños${size === undefined ? '' : ` para macetas de ${size}`}, por días desde el último despunte o recorte: ${each}.`,
   },
   table: { walk: 'Recorrido', scout: 'Monitoreador', pots: 'Copas', mean: 'Copa media' },
   mean: (size, low, high) => `${size} (${low} a ${high})`,

@@ -133,7 +133,7 @@ export const morning = {
   walkingOnly: 'recorrido en curso',
   rank: (rank) => `número ${rank} de la lista`,
   foldNote:
-    'Cada bloque es una cama, llena desde abajo según sus macetas fuera de la banda. Rayado: muy pocas macetas revisadas. Abra una nave para ver sus camas.',
+    'Cada bloque es una cama, llena desde abajo según sus macetas fuera del rango. Rayado: muy pocas macetas revisadas. Abra una nave para ver sus camas.',
   openHouse: (name) => `Abrir ${name}`,
   shutHouse: (name) => `Cerrar ${name}`,
   legend: {
@@ -147,7 +147,7 @@ export const morning = {
     lots: 'se juntan lotes',
   },
   legendNote:
-    'El bloque es la parte de las macetas fuera de la banda, no un lugar de la cama. La línea de abajo es el intervalo de 90 %.',
+    'El bloque es la parte de las macetas fuera del rango, no un lugar de la cama. La línea de abajo es el intervalo de 90 %.',
   legendOwn: 'Los tonos siguen la uniformidad deseada de cada cultivo.',
   legendCommon: 'La uniformidad deseada se anota en Cultivos; donde no hay, es 75 (práctica común, sin fuente).',
 

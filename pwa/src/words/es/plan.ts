@@ -155,7 +155,11 @@ export const plan: typeof english = {
     memory: 'de memoria, sin comprobar',
     walks: 'según crecen sus copas en los recorridos',
   },
-  ownFor: { cultivar: 'suya, para esta variedad', crop: 'suya, para el cultivo' },
+  ownFor: {
+    cultivar: 'suya, para esta variedad',
+    size: 'suya, para este tamaño de maceta',
+    crop: 'suya, para el cultivo',
+  },
   source: (standing, source) => `${standing}: ${source}`,
 
   edit: 'Probar otros días u otra semana',

@@ -22,7 +22,7 @@ export const supply: typeof english = {
   differs:
     'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
   assumes: (season) =>
-    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan).`,
+    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado: 0.35 en escala logit de un lote a otro, y además según la temporada.`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
     over === 0
@@ -77,6 +77,8 @@ export const supply: typeof english = {
   notSafe: (week) => `Menos de 19 en 20 de estar listo: por sí solo no sirve aquí. Seguro desde ${week}.`,
   notSafeEver: 'Menos de 19 en 20 de estar listo: por sí solo no sirve aquí.',
   left: (share) => `Para entonces queda el ${share} de sus macetas, según sus pérdidas hasta hoy.`,
+  leftStages: (share) =>
+    `Para entonces queda el ${share} de sus macetas, según lo que usted escribió de sus etapas por venir.`,
   leftCrop: (share) => `Para entonces queda el ${share} de sus macetas, según lo esperado para el cultivo.`,
   sure: (list) => `Seguras por sí solo: ${list}.`,
   safeOf: (list) => `De él todavía se puede prometer: ${list}.`,

@@ -14,6 +14,7 @@ import { useCropEdit, type CropEdit } from './cropedit';
 import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
 import { groups, isTolerance, measureOf, saidValue, signOf, startsWith, type ValueName } from './cropvalues';
 import { GradeLists } from './GradeLists';
+import { SizeFields } from './SizeFields';
 import { StageFields } from './StageFields';
 import { stageInForce } from './stageWords';
 import { TargetFields } from './TargetFields';
@@ -69,6 +70,12 @@ function Judging({ crop }: { crop: Known }) {
           inForce={(stage) => stageInForce(crop.name, stage, fields[stage])}
         />
         <YieldFields edit={edit} />
+        <SizeFields
+          crop={crop}
+          edit={edit}
+          field={fields.sizes}
+          inForce={(stage) => stageInForce(crop.name, stage, fields[stage])}
+        />
         <GradeLists crop={crop} edit={edit} />
         <TargetFields crop={crop} edit={edit} field={fields.targets} />
         <EditFoot edit={edit} />

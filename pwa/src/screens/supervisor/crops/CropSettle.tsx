@@ -1,7 +1,8 @@
-import type { Authorship, Field, Grade, HeadTarget, Stage } from '../../../../../schema/types';
+import type { Authorship, Field, Grade, HeadTarget, SizedStage, Stage } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { saidGrades } from './cropgrades';
+import { saidSizes } from './sizes';
 import { saidTargets } from './targets';
 import { personName } from './crops';
 import { stageNames } from './stages';
@@ -33,6 +34,7 @@ export function CropSettle({
       say={said}
       short={(field, value, by) => {
         if (field === 'grades' && Array.isArray(value)) return words.gradesBy(value.length, personName(by.person));
+        if (field === 'sizes' && Array.isArray(value)) return words.sizes.count(value.length);
         return field === 'targets' && Array.isArray(value) ? words.targets.count(value.length) : said(field, value);
       }}
       who={who}
@@ -44,6 +46,7 @@ function said(field: string, value: unknown): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   if (field === 'grades') return saidGrades(value as Grade[]);
   if (field === 'targets') return saidTargets(value as HeadTarget[]);
+  if (field === 'sizes') return saidSizes(value as SizedStage[]);
   if (Array.isArray(value)) return supervisorWords.value.crops.stagesSet(value.length);
   if (field === 'root_share_bp') return withSign(Number(value), 'percent');
   const stage = stageNames.find((each) => each === field);

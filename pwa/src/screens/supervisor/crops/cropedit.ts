@@ -22,6 +22,7 @@ import {
   type ReadTargets,
   type TargetDraft,
 } from './targets';
+import { readSizes, sizeDrafts, sizesChanged, sizesInUnit, type ReadSizes, type SizeDraft } from './sizes';
 import { readYields, typedYield, yieldKey, type YieldPart } from './yields';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
@@ -43,6 +44,10 @@ export interface CropEdit extends StageEdit {
   targets: readonly TargetDraft[];
   setTargets: (rows: readonly TargetDraft[]) => void;
   targetReads: ReadTargets;
+  /** Where stages differ by pot size, and what was read of that. */
+  sizes: readonly SizeDraft[];
+  setSizes: (lines: readonly SizeDraft[]) => void;
+  sizeReads: ReadSizes;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -75,16 +80,21 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const keptRows = keptDrafts<TargetDraft>(typed.get('targets'));
   const rows = keptRows ? targetsInUnit(keptRows.list, keptRows.unit) : targetDrafts(own?.targets ?? []);
   const targets = readTargets(rows);
+  const keptSizes = keptDrafts<SizeDraft>(typed.get('sizes'));
+  const sizes = keptSizes ? sizesInUnit(keptSizes.list, keptSizes.unit) : sizeDrafts(own?.sizes ?? [], gone);
+  const sizeReads = readSizes(sizes);
   const changes = {
     ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),
     ...stages.stageChanges,
     ...(yields.isChanged ? { yields: yields.yields } : {}),
     ...(keptRows && targetsChanged(targets, own?.targets ?? []) ? { targets: targets.rows } : {}),
+    ...(keptSizes && sizesChanged(sizeReads, own?.sizes ?? []) ? { sizes: sizeReads.lines } : {}),
   };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
     ...stages.stageAnswers,
     ...yields.answers.values(),
+    ...sizeReads.answers.values(),
     ...targets.answers.values(),
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
@@ -110,6 +120,12 @@ export function useCropEdit(crop: string): CropEdit | undefined {
       put('targets', { targets: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
     },
     targetReads: targets,
+    sizes,
+    setSizes: (list) => {
+      const fresh = JSON.stringify(list) === JSON.stringify(sizeDrafts(own?.sizes ?? [], gone));
+      put('sizes', { sizes: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
+    },
+    sizeReads,
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),

@@ -1,6 +1,6 @@
 /** How many come through each stage: as it is typed for a crop, and what holds of a lot. */
 import type { StageYield } from '../../../../../schema/types';
-import type { Through } from '../../../../../sync/crop/yields';
+import { countedDiffer, writtenDiffer, type Through } from '../../../../../sync/crop/yields';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, shownAmount, type Answer, type Measure } from '../../../forms/typed';
 import { listOfStages, type StageName } from './stages';
@@ -73,6 +73,12 @@ export interface StageThrough extends Through {
   isWritten: boolean;
 }
 
+/** What is known of the cuttings that root: what was written of the cultivar, or counted in the lot among so many. */
+export interface RootShare {
+  share: number;
+  looked?: number;
+}
+
 /**
  * What comes through each of some stages.
  * @param begun the stage that is under way already, whose plants are in their pots
@@ -80,15 +86,17 @@ export interface StageThrough extends Through {
 export function throughStages(
   stages: readonly string[],
   yields: readonly StageYield[],
-  rootShare: number | undefined,
+  root: RootShare | undefined,
   begun?: string,
 ): StageThrough[] {
   return stages.map((stage) => {
     const own = yields.find((each) => each.stage === stage);
-    const share = stage === 'root' && rootShare !== undefined ? rootShare : own?.share_bp && own.share_bp / 10_000;
+    const share = (stage === 'root' && root?.share) || (own?.share_bp && own.share_bp / 10_000);
+    const looked = stage === 'root' ? root?.looked : undefined;
     return {
       stage,
       share: share ?? 1,
+      differ: share === undefined ? 0 : looked === undefined ? writtenDiffer(share) : countedDiffer(looked),
       isWritten: share !== undefined,
       plantsEach: stage === begun ? undefined : own?.plants_each,
     };

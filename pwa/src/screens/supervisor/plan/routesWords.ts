@@ -215,17 +215,17 @@ export function linesOf({ florist, nursery }: RouteLot, today: string, money: Mo
     both('ready', words.ready, ({ ready, weeks }) =>
       ready === today ? words.now : words.readyOn(day(ready), Math.round(weeks)),
     ),
-    both('lost', words.lost, ({ loss, own_loss: own }) =>
-      own ? words.lostOwn(percent(loss, 1)) : words.lostCrop(percent(loss, 1)),
-    ),
+    both('lost', words.lost, saidLoss),
     both('sales', words.sales, ({ sales_c: sales }) => known(sales)),
     cost('labour', words.labour, (sums) => sums.labour_c, ['labour', 'wage']),
     cost('material', words.material, (sums) => sums.material_c, ['material']),
     cost('space', words.space, (sums) => sums.space_c, ['space', 'pots_m2']),
     {
-      ...both('margin', words.margin, ({ margin_c: margin, missing }) =>
-        missing.length === 0 || margin === undefined ? known(margin) : words.partly(money(margin)),
-      ),
+      ...both('margin', words.margin, ({ margin_c: margin, margin_limits: limits, missing }) => {
+        if (margin === undefined) return words.unknown;
+        const said = limits ? words.within(money(margin), money(limits.low), money(limits.high)) : money(margin);
+        return missing.length === 0 ? said : words.partly(said);
+      }),
       isSum: true,
     },
     {
@@ -235,6 +235,14 @@ export function linesOf({ florist, nursery }: RouteLot, today: string, money: Mo
       isSum: true,
     },
   ];
+}
+
+function saidLoss({ loss, loss_limits: limits, own_loss: own, loss_basis: basis }: RouteSums): string {
+  const words = supervisorWords.value.routes;
+  const share = (value: number) => percent(value, 1);
+  const said = limits ? words.within(share(loss), share(limits.low), share(limits.high)) : share(loss);
+  if (own) return words.lostOwn(said);
+  return basis === 'stages' ? words.lostStages(said) : words.lostCrop(said);
 }
 
 export function nameOfMoney(hundredths: number | undefined, money: Money): string {

@@ -87,9 +87,7 @@ export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[
       ? words.basis.walk(lot.seen, lot.whole, lot.pots, day(lot.on), list([...new Set(lot.scouts ?? [])]))
       : words.basis.earlier(lot.earlier);
   const ready = words.ready(supervisorWords.value.plan.chanceShort(tenths(lot.ready)));
-  // Rounded down: 99.98 % is not all of them.
-  const share = percent(Math.floor(lot.survive * 1000) / 1000, 1);
-  const said = [basis, ready, lot.own_loss ? words.left(share) : words.leftCrop(share)];
+  const said = [basis, ready, saidLeft(lot)];
   if (lot.ready < SAFE) {
     said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
   } else {
@@ -100,6 +98,16 @@ export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[
     if (leans > 0) said.push(words.leans(leans));
   }
   return said;
+}
+
+/** The share of its pots that is left, with its limits, and whose word that is. */
+function saidLeft({ survive, survive_limits: limits, own_loss: own, loss_basis: basis }: SupplyLot): string {
+  const words = supervisorWords.value.supply;
+  // Rounded down: 99.98 % is not all of them.
+  const share = (value: number) => percent(Math.floor(value * 1000) / 1000, 1);
+  const said = limits ? words.between(share(survive), share(limits.low), share(limits.high)) : share(survive);
+  if (own) return words.left(said);
+  return basis === 'stages' ? words.leftStages(said) : words.leftCrop(said);
 }
 
 export function nameOf(grades: readonly SupplyGrade[], place: number, grade: string): string {
