@@ -200,7 +200,7 @@ export const crops = {
     intro:
       'Where one pot size differs from the rest of the crop. Fill in only what differs: what you leave empty is the crop’s. Days and costs count for the lots that stand in pots of that size now, so a lot in a smaller pot follows the crop until it is potted on. A cultivar’s own days come before those of a pot size. Grades and head sizes by day have their pot size below.',
     legend: (stage: string, size: string) => `${stage}, ${size} pots`,
-    without: (crop: string) => `Without days of its own: ${crop}`,
+    without: (crop: string) => `With no days of its own it follows the crop. ${crop}`,
     part: {
       share_bp: 'Come through',
       plants_each: 'Plants in a pot',

@@ -207,7 +207,7 @@ export const crops = {
     intro:
       'En qué se aparta un tamaño de maceta del resto del cultivo. Llene solo lo que cambia: lo que deje vacío es lo del cultivo. Los días y los costos valen para los lotes que hoy están en macetas de ese tamaño; un lote en maceta más chica sigue al cultivo hasta que se trasplanta. Los días propios de una variedad van antes que los del tamaño. Los grados y el tamaño de copa por día tienen su maceta más abajo.',
     legend: (stage: string, size: string) => `${stage}, macetas de ${size}`,
-    without: (crop: string) => `Sin días propios: ${crop}`,
+    without: (crop: string) => `Sin días propios sigue al cultivo. ${crop}`,
     part: {
       share_bp: 'Llegan',
       plants_each: 'Plantas por maceta',
@@ -217,7 +217,7 @@ export const crops = {
     },
     spoken: (stage: string, size: string, field: string) => `${stage}, macetas de ${size}, ${field}`,
     spokenLength: (length: string, size: string) => `${length}, macetas de ${size}`,
-    asCrop: 'lo mismo que el cultivo',
+    asCrop: 'como el cultivo',
     stage: 'Etapa',
     pot: 'Macetas de',
     add: 'Agregar este tamaño',
@@ -232,7 +232,7 @@ export const crops = {
   targets: {
     title: 'Tamaño de copa por día',
     intro:
-      'Su propio rango: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote la dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. Los renglones de todo tamaño valen para el tamaño de maceta que no tenga los suyos. El rango no decide nada: para un regulador de crecimiento decide la etiqueta.',
+      'Su propio rango: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote lo dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. Los renglones de todo tamaño valen para el tamaño de maceta que no tenga los suyos. El rango no decide nada: para un regulador de crecimiento decide la etiqueta.',
     none: 'Todavía no hay renglones. Bedwalk no conoce un rango publicado con el cual empezar: escriba el suyo, o déjelo así.',
     legend: (row: number) => `Renglón ${row}`,
     field: { day: 'Día después del despunte', low_mm: 'Límite inferior', high_mm: 'Límite superior' },
