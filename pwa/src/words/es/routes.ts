@@ -10,7 +10,7 @@ export const routes: typeof english = {
   intro:
     'Lo que dejaría en cada ruta una maceta que está hoy en la cama, de hoy en adelante. Lo gastado hasta hoy ya se gastó en las dos, igual que el trabajo y los materiales de la etapa en que está el lote.',
   assumes:
-    'Se supone que en la ruta de vivero una maceta del mejor grado se vende como del siguiente, y que el lote se vende cuando está listo. Precios, costos y días cuentan como seguros; el porcentaje del mejor grado y las pérdidas, no. Los días y las pérdidas son los del plan; cuánto puede apartarse de ellas un lote es un supuesto, sin fuente (vea Semanas).',
+    'Se supone que en la ruta de vivero una maceta del mejor grado se vende como del siguiente, y que el lote se vende cuando está listo. Precios, costos y días cuentan como seguros; el porcentaje del mejor grado y las pérdidas, no. Los días y las pérdidas son los del plan; cuánto puede apartarse de ellas un lote es un supuesto, sin fuente (vea Embarques).',
   empty: 'Todavía no hay lotes, o ya se embarcaron todos.',
   count: (shown, all) => `se pueden comparar ${shown} de ${lots(all)}`,
   florist: 'Florista',
