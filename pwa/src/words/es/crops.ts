@@ -232,7 +232,7 @@ export const crops = {
   targets: {
     title: 'Tamaño de copa por día',
     intro:
-      'Su propio rango: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote lo dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. Los renglones de todo tamaño valen para el tamaño de maceta que no tenga los suyos. El rango no decide nada: para un regulador de crecimiento decide la etiqueta.',
+      'El rango que usted desea: ¿qué copa media quiere a tantos días del último despunte o recorte? La página de cada lote lo dibuja detrás de sus recorridos, en línea recta entre un renglón y el siguiente. Los renglones de todo tamaño valen para el tamaño de maceta que no tenga los suyos. Este rango no decide nada: para un regulador de crecimiento decide la etiqueta.',
     none: 'Todavía no hay renglones. Bedwalk no conoce un rango publicado con el cual empezar: escriba el suyo, o déjelo así.',
     legend: (row: number) => `Renglón ${row}`,
     field: { day: 'Día después del despunte', low_mm: 'Límite inferior', high_mm: 'Límite superior' },

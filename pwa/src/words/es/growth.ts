@@ -46,19 +46,20 @@ export const growth = {
   ship: (on, size, low, high) =>
     `El ${on}, cuando debe estar listo, la copa media será probablemente de ${size} (${low} a ${high}).`,
   target: {
-    behind: 'Sombreado al fondo: el rango de tamaños puesto en Cultivos.',
+    behind: 'Sombreado al fondo: el rango deseado, puesto en Cultivos.',
     seen: (on, dayNo, mean, low, high) =>
       `En el último recorrido (${on}, día ${dayNo} después del despunte o recorte) la copa media fue de ${mean} (${low} a ${high})`,
-    inside: (seen, low, high) => `${seen}: dentro del rango de ese día, de ${low} a ${high}.`,
-    below: (seen, by, low, high) => `${seen}: ${by} por debajo del rango de ese día, de ${low} a ${high}.`,
-    above: (seen, by, low, high) => `${seen}: ${by} por encima del rango de ese día, de ${low} a ${high}.`,
+    inside: (seen, low, high) => `${seen}: dentro del rango deseado para ese día, de ${low} a ${high}.`,
+    below: (seen, by, low, high) => `${seen}: ${by} por debajo del rango deseado para ese día, de ${low} a ${high}.`,
+    above: (seen, by, low, high) => `${seen}: ${by} por encima del rango deseado para ese día, de ${low} a ${high}.`,
     unsure: (seen, low, high) =>
-      `${seen}. El rango de ese día va de ${low} a ${high}; el intervalo pasa de su límite, así que todavía no se puede decir si la copa media está dentro.`,
-    noDay: (seen, first, last) => `${seen}. El rango va solo del día ${first} al día ${last}; no hay con qué comparar.`,
-    oneDay: (seen, only) => `${seen}. El rango tiene solo el día ${only}; no hay con qué comparar.`,
+      `${seen}. El rango deseado para ese día va de ${low} a ${high}; el intervalo pasa de su límite, así que todavía no se puede decir si la copa media está dentro.`,
+    noDay: (seen, first, last) =>
+      `${seen}. El rango deseado va solo del día ${first} al día ${last}; no hay con qué comparar.`,
+    oneDay: (seen, only) => `${seen}. El rango deseado tiene solo el día ${only}; no hay con qué comparar.`,
     row: (dayNo, low, high) => `día ${dayNo}, de ${low} a ${high}`,
     rows: (size, each) =>
-      `Rango de tamaños${size === undefined ? '' : ` para macetas de ${size}`}, por días desde el último despunte o recorte: ${each}.`,
+      `Rango deseado${size === undefined ? '' : ` para macetas de ${size}`}, por días desde el último despunte o recorte: ${each}.`,
   },
   table: { walk: 'Recorrido', scout: 'Monitoreador', pots: 'Copas', mean: 'Copa media' },
   mean: (size, low, high) => `${size} (${low} a ${high})`,
