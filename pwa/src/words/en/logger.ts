@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, form } from '../plural';
 
 const values = counter('en', { one: 'temperature', other: 'temperatures' });
 const lines = counter('en', { one: 'line', other: 'lines' });
@@ -51,7 +51,8 @@ export const logger = {
     noGap: 'No gap.',
     empty: (count: number, first: number) =>
       `${lines(count)} without a usable temperature (the first is line ${first}): they are left out as gaps.`,
-    twice: (count: number) => `${lines(count)} repeat another one; each counts once.`,
+    twice: (count: number) =>
+      `${lines(count)} ${form('en', count, { one: 'repeats', other: 'repeat' })} another one; each counts once.`,
     time: 'Time',
     temp: 'Temperature',
     some: 'The first and the last of them',

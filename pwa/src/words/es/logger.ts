@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, form } from '../plural';
 import type { logger as english } from '../en/logger';
 
 const values = counter('es', { one: 'temperatura', other: 'temperaturas' });
@@ -51,7 +51,8 @@ export const logger: typeof english = {
     noGap: 'Sin huecos.',
     empty: (count, first) =>
       `${lines(count)} sin temperatura que sirva (el primero es el renglón ${first}): quedan fuera, como huecos.`,
-    twice: (count) => `${lines(count)} repiten otro; cada uno cuenta una vez.`,
+    twice: (count) =>
+      `${lines(count)} ${form('es', count, { one: 'repite', other: 'repiten' })} otro; cada uno cuenta una vez.`,
     time: 'Hora',
     temp: 'Temperatura',
     some: 'Las primeras y las últimas',
