@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -293,5 +294,36 @@ func TestAListOfRevokedPhonesThatCannotBeReadIsNotPassedOver(t *testing.T) {
 	}
 	if err := g.HeedRevoked(t.Context()); err == nil || !strings.Contains(err.Error(), "Phones page") {
 		t.Fatalf("got %v", err)
+	}
+}
+
+func TestCodesThatComeAtOnceAreCountedBeforeTheyAreLookedAt(t *testing.T) {
+	g, _, _ := open(t)
+	foreign, _, _ := open(t)
+	const many = 40
+	errs := make([]error, many)
+	var all sync.WaitGroup
+	for i := range errs {
+		code, _, err := foreign.Invite(t.Context(), access.Pairing{Person: "p", Name: "Wren", Role: access.Scout})
+		if err != nil {
+			t.Fatal(err)
+		}
+		all.Go(func() { _, _, errs[i] = g.Redeem(t.Context(), access.Claim{Code: code, From: "there"}) })
+	}
+	all.Wait()
+	looked := 0
+	for _, err := range errs {
+		if errors.Is(err, access.ErrNoCode) {
+			looked++
+		} else if !errors.Is(err, access.ErrGuessing) {
+			t.Error(err)
+		}
+	}
+	if looked != 10 {
+		t.Errorf("%d of %d codes at once were looked up, want 10", looked, many)
+	}
+	// Right codes cost nothing, however many.
+	for range 12 {
+		pair(t, g, access.Scout)
 	}
 }

@@ -94,12 +94,12 @@ type Claim struct{ Code, Name, From, Secret, Earlier string }
 // secret and from random bytes kept here, so that neither the database nor the secret alone reveals it.
 func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, err error) {
 	now := g.now()
-	if !g.guess.allowed(ask.From, now) {
+	if !g.guess.begin(ask.From, now) {
 		return d, "", ErrGuessing
 	}
+	defer func() { g.guess.end(ask.From, now, err != nil) }()
 	code, ok := readCode(ask.Code)
 	if !ok {
-		g.guess.wrong(ask.From, now)
 		return d, "", ErrMistyped
 	}
 	var fresh Device
@@ -144,7 +144,6 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 		return inherit(tx, d.ID, ask.Earlier)
 	})
 	if err != nil {
-		g.guess.wrong(ask.From, now)
 		return Device{}, "", err
 	}
 	return d, token, nil
@@ -185,9 +184,17 @@ func claimOf(secret string) []byte {
 // of 29^8 in its ten minutes.
 type guesses struct {
 	mu    *sync.Mutex
-	all   *rate.Limiter
-	place map[string]*rate.Limiter
+	all   *tries
+	place map[string]*tries
 }
+
+// tries are codes that may be wrong still, less those of which it is being found out: a hundred that come at once are counted before they are looked at.
+type tries struct {
+	*rate.Limiter
+	open int
+}
+
+func (t *tries) left(now time.Time) bool { return t.TokensAt(now)-float64(t.open) >= 1 }
 
 const (
 	guessesAtOnce = 10
@@ -196,13 +203,37 @@ const (
 )
 
 func newGuesses() guesses {
-	return guesses{mu: new(sync.Mutex), all: rate.NewLimiter(rate.Every(time.Second), guessesInAll), place: map[string]*rate.Limiter{}}
+	return guesses{mu: new(sync.Mutex), all: &tries{Limiter: rate.NewLimiter(rate.Every(time.Second), guessesInAll)}, place: map[string]*tries{}}
 }
 
 func (g guesses) allowed(from string, now time.Time) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	return g.all.TokensAt(now) >= 1 && g.of(from).TokensAt(now) >= 1
+	return g.all.left(now) && g.of(from).left(now)
+}
+
+// begin is allowed, and counts the code until end says whether it was wrong.
+func (g guesses) begin(from string, now time.Time) bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	place := g.of(from)
+	if !g.all.left(now) || !place.left(now) {
+		return false
+	}
+	g.all.open++
+	place.open++
+	return true
+}
+
+func (g guesses) end(from string, now time.Time, isWrong bool) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	for _, one := range []*tries{g.all, g.of(from)} {
+		one.open = max(one.open-1, 0)
+		if isWrong {
+			one.AllowN(now, 1)
+		}
+	}
 }
 
 // wrong counts a guess, and is false where there were too many before it.
@@ -213,13 +244,14 @@ func (g guesses) wrong(from string, now time.Time) bool {
 	return all && place
 }
 
-func (g guesses) of(from string) *rate.Limiter {
+// of is what a place has; the places are forgotten when there are too many, with what is open of them.
+func (g guesses) of(from string) *tries {
 	l, ok := g.place[from]
 	if !ok {
 		if len(g.place) >= placesKept {
 			clear(g.place)
 		}
-		l = rate.NewLimiter(rate.Every(time.Minute), guessesAtOnce)
+		l = &tries{Limiter: rate.NewLimiter(rate.Every(time.Minute), guessesAtOnce)}
 		g.place[from] = l
 	}
 	return l
