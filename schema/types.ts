@@ -2735,11 +2735,12 @@ export interface Health {
   since: number;
 }
 
-/** PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so that a device whose answer was lost on the way can ask once more; older apps send none. */
+/** PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so that a device whose answer was lost on the way can ask once more; older apps send none. Epoch is that of the notes which the device holds already, so that one whose cookie was lost is not let into another nursery with them; older apps send none, nor do those that hold nothing. */
 export interface PairAsk {
   code: string;
   name: string;
   secret?: string;
+  epoch?: string;
 }
 
 /** Me is what a paired device knows of itself. The token travels only in an HttpOnly cookie. */

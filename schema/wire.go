@@ -158,11 +158,13 @@ type Health struct {
 }
 
 // PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so
-// that a device whose answer was lost on the way can ask once more; older apps send none.
+// that a device whose answer was lost on the way can ask once more; older apps send none. Epoch is that of the notes which the device holds already, so that
+// one whose cookie was lost is not let into another nursery with them; older apps send none, nor do those that hold nothing.
 type PairAsk struct {
 	Code   string `json:"code" validate:"required,max=40"`
 	Name   string `json:"name" validate:"required,max=60"`
 	Secret string `json:"secret,omitempty" validate:"omitempty,len=64,hexadecimal"`
+	Epoch  string `json:"epoch,omitempty" validate:"max=64"`
 }
 
 // Me is what a paired device knows of itself. The token travels only in an HttpOnly cookie.

@@ -12,6 +12,8 @@ import (
 // figures is what a running server offers to whatever watches it: nothing, unless --metrics names an address for it.
 type figures struct {
 	observe func(method, route string, status int, took time.Duration)
+	// add adds a nursery.
+	add func(metrics.Source)
 	// serve answers until its context ends.
 	serve func(context.Context)
 }
@@ -19,13 +21,13 @@ type figures struct {
 // figures offers what is known of some nurseries.
 func (c *serveCommand) figures(of []metrics.Source, log *slog.Logger) (figures, error) {
 	if c.Metrics == "" {
-		return figures{serve: func(context.Context) {}}, nil
+		return figures{add: func(metrics.Source) {}, serve: func(context.Context) {}}, nil
 	}
 	m := metrics.New(build(), log, of...)
 	mux := http.NewServeMux()
 	mux.Handle("GET /metrics", m.Handler())
 	serve, err := serveBeside(httpServer(mux, log), c.Metrics, "serve figures", "--metrics")
-	return figures{m.Observe, serve}, err
+	return figures{m.Observe, m.Add, serve}, err
 }
 
 // figures is metrics.Source's.

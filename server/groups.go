@@ -35,70 +35,73 @@ type groupLinkCommand struct {
 func (c *groupLinkCommand) Run(ctx context.Context) (err error) {
 	slices.Sort(c.Of)
 	c.Of = slices.Compact(c.Of)
-	all, err := c.open(ctx, c.Of)
-	if err != nil {
-		return fmt.Errorf("no link was made: %w", err)
-	}
-	defer func() { err = errors.Join(err, shut(all)) }()
-	secret, hash, id := group.Draw()
-	now := time.Now().UnixMilli()
-	for i, one := range all {
-		if err := pg.Links(one).Put(ctx, group.Link{ID: id, For: c.For, MadeAt: now}, hash); err != nil {
-			for _, before := range all[:i] {
-				err = errors.Join(err, pg.Links(before).Revoke(context.WithoutCancel(ctx), id, now))
-			}
+	for _, name := range c.Of {
+		// One that is not there is found before a link is in any.
+		if err := c.in(ctx, name, false, func(*pg.DB) error { return nil }); err != nil {
 			return fmt.Errorf("no link was made: %w", err)
 		}
+	}
+	secret, hash, id := group.Draw()
+	now := time.Now().UnixMilli()
+	for i, name := range c.Of {
+		err := c.in(ctx, name, false, func(one *pg.DB) error {
+			return pg.Links(one).Put(ctx, group.Link{ID: id, For: c.For, MadeAt: now}, hash)
+		})
+		if err == nil {
+			continue
+		}
+		// Whether it is in the one that failed nobody knows.
+		ctx := context.WithoutCancel(ctx)
+		for _, before := range c.Of[:i+1] {
+			err = errors.Join(err, c.in(ctx, before, true, func(one *pg.DB) error { return pg.Links(one).Revoke(ctx, id, now) }))
+		}
+		return fmt.Errorf("no link was made: %w", err)
 	}
 	fmt.Printf("%s/group#%s\nshows %s to whoever has it: send it to %s alone. bedwalk group revoke --id %s ends it.\n",
 		strings.TrimSuffix(c.URL, "/"), secret, strings.Join(c.Of, ", "), c.For, id)
 	return nil
 }
 
-// open opens nurseries by their names, all of them where none is named: those too that are served elsewhere now, since they may come back.
-func (f groupFlag) open(ctx context.Context, names []string) (all []*pg.DB, err error) {
-	wanted := names
-	if len(names) == 0 {
-		doors, err := pg.OpenDoors(ctx, pg.Options{URL: f.Store, Beside: true})
-		if err != nil {
-			return nil, fmt.Errorf("--store: %w", err)
-		}
-		for _, site := range doors.Sites {
-			wanted = append(wanted, site.Name)
-		}
-		doors.Close()
+// in opens a nursery for do, and closes it before another is opened: fifty that are open at once have more connections than a database gives. Moved is for one
+// that is served elsewhere now, too.
+func (f groupFlag) in(ctx context.Context, name string, moved bool, do func(*pg.DB) error) (err error) {
+	one, err := pg.Open(ctx, pg.Options{URL: f.Store, Site: name, Beside: true, Moved: moved})
+	if err != nil {
+		return fmt.Errorf("--store: %w", err)
 	}
-	for _, name := range wanted {
-		one, err := pg.Open(ctx, pg.Options{URL: f.Store, Site: name, Beside: true, Moved: len(names) == 0})
-		if err != nil {
-			return nil, errors.Join(fmt.Errorf("--store: %w", err), shut(all))
-		}
-		all = append(all, one)
-	}
-	return all, nil
+	defer func() { err = errors.Join(err, one.Close()) }()
+	return do(one)
 }
 
-func shut(all []*pg.DB) (err error) {
-	for _, one := range all {
-		err = errors.Join(err, one.Close())
+// each calls do with every nursery, those too that are served elsewhere now, since they may come back. One that fails does not keep the others.
+func (f groupFlag) each(ctx context.Context, do func(*pg.DB) error) (err error) {
+	doors, err := pg.OpenDoors(ctx, pg.Options{URL: f.Store, Beside: true})
+	if err != nil {
+		return fmt.Errorf("--store: %w", err)
+	}
+	doors.Close()
+	for _, site := range doors.Sites {
+		if bad := f.in(ctx, site.Name, true, do); bad != nil {
+			err = errors.Join(err, fmt.Errorf("nursery %s: %w", site.Name, bad))
+		}
 	}
 	return err
 }
 
-// known is a link with the nurseries that have it, and those in which it is still good.
+// known is a link with the nurseries in which it is still good.
 type known struct {
 	group.Link
-	of, good []string
+	good []string
 }
 
-// links are those of all nurseries, the newest first.
-func links(ctx context.Context, all []*pg.DB) ([]*known, error) {
+// links are those of all nurseries, the newest first. The error is that of a nursery whose links could not be read; those of the others are there.
+func (f groupFlag) links(ctx context.Context) ([]*known, error) {
 	byID := map[string]*known{}
 	var found []*known
-	for _, one := range all {
+	err := f.each(ctx, func(one *pg.DB) error {
 		rows, err := pg.Links(one).All(ctx)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		for _, row := range rows {
 			if byID[row.ID] == nil {
@@ -106,47 +109,36 @@ func links(ctx context.Context, all []*pg.DB) ([]*known, error) {
 				found = append(found, byID[row.ID])
 			}
 			k := byID[row.ID]
-			k.of, k.UsedAt = append(k.of, one.Name()), max(k.UsedAt, row.UsedAt)
+			k.UsedAt = max(k.UsedAt, row.UsedAt)
 			if row.RevokedAt == 0 {
 				k.good = append(k.good, one.Name())
 			}
 		}
-	}
+		return nil
+	})
 	slices.SortStableFunc(found, func(a, b *known) int { return cmp.Compare(b.MadeAt, a.MadeAt) })
-	return found, nil
-}
-
-// withLinks calls do with all nurseries and all links, and closes the nurseries.
-func (f groupFlag) withLinks(ctx context.Context, do func(all []*pg.DB, found []*known) error) (err error) {
-	all, err := f.open(ctx, nil)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, shut(all)) }()
-	found, err := links(ctx, all)
-	if err != nil {
-		return err
-	}
-	return do(all, found)
+	return found, err
 }
 
 type groupListCommand struct{ groupFlag }
 
 // Run prints a line a link.
 func (c *groupListCommand) Run(ctx context.Context) error {
-	return c.withLinks(ctx, func(_ []*pg.DB, found []*known) error {
-		if len(found) == 0 {
-			fmt.Println("No link was made yet: bedwalk group link makes one.")
+	found, err := c.links(ctx)
+	if len(found) == 0 && err == nil {
+		fmt.Println("No link was made yet: bedwalk group link makes one.")
+	}
+	for _, k := range found {
+		state := "revoked"
+		if len(k.good) > 0 {
+			state = "shows " + strings.Join(k.good, ", ")
 		}
-		for _, k := range found {
-			state := "revoked"
-			if len(k.good) > 0 {
-				state = "shows " + strings.Join(k.good, ", ")
-			}
-			fmt.Printf("%s  for %s, made %s, last used %s, %s\n", k.ID, k.For, dayOf(k.MadeAt), dayOf(k.UsedAt), state)
-		}
-		return nil
-	})
+		fmt.Printf("%s  for %s, made %s, last used %s, %s\n", k.ID, k.For, dayOf(k.MadeAt), dayOf(k.UsedAt), state)
+	}
+	if err != nil {
+		return fmt.Errorf("the list is not whole: %w", err)
+	}
+	return nil
 }
 
 func dayOf(ms int64) string {
@@ -163,18 +155,25 @@ type groupRevokeCommand struct {
 
 // Run revokes the link in every nursery that can be reached, whatever happens in another.
 func (c *groupRevokeCommand) Run(ctx context.Context) error {
-	return c.withLinks(ctx, func(all []*pg.DB, found []*known) (err error) {
-		at := slices.IndexFunc(found, func(k *known) bool { return k.ID == c.ID })
-		if at < 0 {
-			return fmt.Errorf("there is no link %q; bedwalk group list names all", c.ID)
-		}
-		for _, one := range all {
-			err = errors.Join(err, pg.Links(one).Revoke(ctx, c.ID, time.Now().UnixMilli()))
-		}
+	var found *group.Link
+	err := c.each(ctx, func(one *pg.DB) error {
+		rows, err := pg.Links(one).All(ctx)
 		if err != nil {
-			return fmt.Errorf("the link may not be revoked everywhere: %w; run this again", err)
+			return err
 		}
-		fmt.Printf("The link for %s shows nothing any more.\n", found[at].For)
-		return nil
+		at := slices.IndexFunc(rows, func(l group.Link) bool { return l.ID == c.ID })
+		if at < 0 {
+			return nil
+		}
+		found = &rows[at]
+		return pg.Links(one).Revoke(ctx, c.ID, time.Now().UnixMilli())
 	})
+	switch {
+	case err != nil:
+		return fmt.Errorf("the link may not be revoked everywhere: %w; run this again", err)
+	case found == nil:
+		return fmt.Errorf("there is no link %q; bedwalk group list names all", c.ID)
+	}
+	fmt.Printf("The link for %s shows nothing any more.\n", found.For)
+	return nil
 }

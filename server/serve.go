@@ -80,9 +80,10 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	all.answer(api.Options{
+	options := api.Options{
 		App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(), Build: build(), Address: c.forPhones(listener.Addr()), Observe: figures.observe,
-	})
+	}
+	all.answer(options)
 	server := httpServer(way.Around(all.handler(c.Origin)), log)
 	server.TLSConfig = way.TLS
 	beside, err := c.serveRedirect(way, server.ErrorLog)
@@ -102,7 +103,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	}()
 	side.Go(func() { beside(aside) })
 	side.Go(func() { figures.serve(aside) })
-	for _, one := range all.served {
+	goes := func(one *served) {
 		side.Go(func() {
 			switch err := one.run(aside); {
 			case err == nil:
@@ -114,6 +115,15 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 			}
 		})
 	}
+	for _, one := range all.served {
+		goes(one)
+	}
+	side.Go(func() {
+		all.keepTrying(aside, c, options, log, func(one *served) {
+			figures.add(all.source(one))
+			goes(one)
+		})
+	})
 	err = run(ctx, server, listener, all.hush)
 	if why := context.Cause(ctx); why != nil && !errors.Is(why, context.Canceled) {
 		err = errors.Join(err, why)

@@ -12,6 +12,8 @@ import (
 	"bedwalk/server/api"
 	"bedwalk/server/hooks"
 	"bedwalk/server/live"
+	"bedwalk/server/sharing"
+	"bedwalk/server/store/pg"
 )
 
 // served is a nursery that this server answers for.
@@ -22,7 +24,7 @@ type served struct {
 	saver *saver
 	// webhooks and shared are set by answer, and so is handler; shared is nil for a nursery in a file.
 	webhooks *hooks.Hooks
-	shared   *sharing
+	shared   *sharing.Server
 	handler  http.Handler
 	local    bool
 }
@@ -70,8 +72,8 @@ func (s *served) answer(options api.Options) {
 	if p.base == nil {
 		p.store.OnChange(tell)
 	} else {
-		s.shared = &sharing{parts: p, tell: tell}
-		options.Before = s.shared.look
+		s.shared = &sharing.Server{Base: p.base, Store: p.store, Gate: p.gate, Tell: tell}
+		options.Before = s.shared.Look
 		p.store.OnChange(func(head int64) {
 			tell(head)
 			p.base.Nudge()
@@ -97,12 +99,17 @@ func (s *served) run(ctx context.Context) (lost error) {
 	})
 	if p.base == nil {
 		side.Go(func() { s.lead(aside) })
+		side.Go(func() { s.save(aside) })
 		p.watch(aside, os.Stdout, s.log)
 		<-ctx.Done()
 		return nil
 	}
-	side.Go(func() { p.base.Lead(aside, s.lead) })
-	side.Go(func() { s.shared.run(aside, s.log) })
+	side.Go(func() { p.base.Lead(aside, pg.Upkeep, s.lead) })
+	if s.saver.to != nil {
+		// One that leads otherwise may have no place for them.
+		side.Go(func() { p.base.Lead(aside, pg.Saving, s.save) })
+	}
+	side.Go(func() { s.shared.Run(aside, s.log) })
 	return p.lost(aside, nil)
 }
 
@@ -111,15 +118,19 @@ func (s *served) lead(ctx context.Context) {
 	var all sync.WaitGroup
 	all.Go(func() { s.parts.views.Keep(ctx, s.log) })
 	all.Go(func() { s.webhooks.Run(ctx) })
-	if s.saver.to != nil {
-		all.Go(func() { s.saver.keep(ctx) })
-	}
 	all.Wait()
+}
+
+// save makes the backups, where there is a place for them.
+func (s *served) save(ctx context.Context) {
+	if s.saver.to != nil {
+		s.saver.keep(ctx)
+	}
 }
 
 // brief is the nursery in short, with what other servers of it have written.
 func (s *served) brief(ctx context.Context) (schema.NurseryBrief, error) {
-	if err := s.shared.look(ctx); err != nil {
+	if err := s.shared.Look(ctx); err != nil {
 		return schema.NurseryBrief{}, err
 	}
 	return s.parts.views.Brief(ctx)

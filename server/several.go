@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf8"
 
@@ -31,6 +32,10 @@ type nurseries struct {
 	// What follows is for several: doors is nil for one.
 	doors *pg.Doors
 	hold  *db.Hold
+	// mu is held while one comes to served after the start.
+	mu sync.Mutex
+	// address is what answers for all of them.
+	address *api.SeveralHandler
 	// sites are the numbers of served, in the same order; away are the nurseries that could not be opened, by their numbers.
 	sites []int32
 	away  map[int32]error
@@ -72,10 +77,10 @@ func (c *serveCommand) openAll(ctx context.Context, log *slog.Logger) (n *nurser
 	}
 	n.group = group.Group{Open: n.doors.Open, Now: time.Now, Within: groupWithin, Log: log}
 	for _, site := range n.doors.Sites {
-		if err := n.add(ctx, c, site, log); err != nil {
+		if _, err := n.add(ctx, c, site, log); err != nil {
 			n.away[site.Site] = err
 			n.group.Add(site.Site, group.Nursery{Site: site.Name})
-			log.Error("a nursery could not be opened, and the others are served without it", "nursery", site.Name, "error", err)
+			log.Error("a nursery could not be opened; it is tried again, and the others are served without it", "nursery", site.Name, "error", err)
 			fmt.Fprintf(os.Stderr, "NOT SERVED: %s. %v\n", site.Name, ofDisk(err))
 		}
 	}
@@ -86,23 +91,29 @@ func (c *serveCommand) openAll(ctx context.Context, log *slog.Logger) (n *nurser
 }
 
 // add opens a nursery of several.
-func (n *nurseries) add(ctx context.Context, c *serveCommand, site pg.Known, log *slog.Logger) error {
+func (n *nurseries) add(ctx context.Context, c *serveCommand, site pg.Known, log *slog.Logger) (*served, error) {
 	at := c.nurseryFlag
 	at.Site, at.Data = site.Name, filepath.Join(c.Data, folderOf(site))
 	p, err := open(ctx, at, "serve", false, false)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	one, err := c.serve(p, folderOf(site), log.With("nursery", site.Name))
 	if err != nil {
-		return errors.Join(err, p.Close())
+		return nil, errors.Join(err, p.Close())
 	}
+	n.mu.Lock()
+	defer n.mu.Unlock()
 	if len(n.served) > 0 {
 		p.gate.ShareGuesses(n.served[0].parts.gate)
 	}
 	n.served, n.sites = append(n.served, one), append(n.sites, site.Site)
-	n.group.Add(site.Site, group.Nursery{Site: site.Name, Links: pg.Links(p.base), Brief: one.brief})
-	return nil
+	return one, nil
+}
+
+// shows has the group show a nursery that is served.
+func (n *nurseries) shows(site int32, one *served) {
+	n.group.Add(site, group.Nursery{Site: one.parts.base.Name(), Links: pg.Links(one.parts.base), Brief: one.brief})
 }
 
 // groupWithin is how long a nursery is waited for by whoever looks at several.
@@ -137,7 +148,10 @@ func (n *nurseries) answer(options api.Options) {
 	if n.doors != nil {
 		options.Group = n.group.View
 	}
-	for _, one := range n.served {
+	for i, one := range n.served {
+		if n.doors != nil {
+			n.shows(n.sites[i], one)
+		}
 		one.answer(options)
 	}
 }
@@ -155,24 +169,80 @@ func (n *nurseries) handler(origins []string) http.Handler {
 		}
 	}
 	for i, one := range n.served {
-		all.Nurseries[n.sites[i]] = api.Nursery{Handler: one.handler, Gate: one.parts.gate, Present: one.parts.Present, Ready: one.parts.store.Ready}
+		all.Nurseries[n.sites[i]] = one.behindAddress()
 	}
-	return all.Handler()
+	n.address = all.Handler()
+	return n.address
+}
+
+// behindAddress is the nursery as it answers at an address of several.
+func (s *served) behindAddress() api.Nursery {
+	return api.Nursery{Handler: s.handler, Gate: s.parts.gate, Present: s.parts.Present, Ready: s.parts.store.Ready, Knows: s.parts.store.KnowsEpoch}
+}
+
+// tryAway opens once more what could not be opened, and returns what could be now. They answer from then on; the caller has them run.
+func (n *nurseries) tryAway(ctx context.Context, c *serveCommand, options api.Options, log *slog.Logger) (opened []*served) {
+	options.Group = n.group.View
+	for _, site := range n.doors.Sites {
+		before := n.away[site.Site]
+		if before == nil || ctx.Err() != nil {
+			continue
+		}
+		one, err := n.add(ctx, c, site, log)
+		if err != nil {
+			if n.away[site.Site] = err; err.Error() != before.Error() {
+				log.Warn("a nursery still could not be opened, for another reason; it is tried again", "nursery", site.Name, "error", err)
+			}
+			continue
+		}
+		delete(n.away, site.Site)
+		n.shows(site.Site, one)
+		one.answer(options)
+		n.address.Add(site.Site, one.behindAddress())
+		log.Info("a nursery that could not be opened is served now", "nursery", site.Name)
+		fmt.Fprintf(os.Stderr, "Served now: %s.\n", site.Name)
+		opened = append(opened, one)
+	}
+	return opened
+}
+
+// How long it takes until what is away is tried again: longer each time.
+const (
+	awayFirst = 15 * time.Second
+	awayMost  = 5 * time.Minute
+)
+
+// keepTrying calls tryAway again and again until nothing is away or ctx ends, and came with each that could be opened.
+func (n *nurseries) keepTrying(ctx context.Context, c *serveCommand, options api.Options, log *slog.Logger, came func(*served)) {
+	for wait := awayFirst; len(n.away) > 0; wait = min(2*wait, awayMost) {
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(wait):
+		}
+		for _, one := range n.tryAway(ctx, c, options, log) {
+			came(one)
+		}
+	}
 }
 
 // sources are what the figures are read from.
 func (n *nurseries) sources() (all []metrics.Source) {
 	for _, one := range n.served {
-		source := metrics.Source{Read: one.figures}
-		if n.doors != nil {
-			if source.Name = one.parts.base.Name(); !utf8.ValidString(source.Name) {
-				// A label is UTF-8, and a terminal may not have been.
-				source.Name = strconv.Quote(source.Name)
-			}
-		}
-		all = append(all, source)
+		all = append(all, n.source(one))
 	}
 	return all
+}
+
+func (n *nurseries) source(of *served) metrics.Source {
+	source := metrics.Source{Read: of.figures}
+	if n.doors != nil {
+		if source.Name = of.parts.base.Name(); !utf8.ValidString(source.Name) {
+			// A label is UTF-8, and a terminal may not have been.
+			source.Name = strconv.Quote(source.Name)
+		}
+	}
+	return source
 }
 
 // endsWith is true where the program is to end because of what a nursery was lost by. Of several, one that was moved away leaves the others as they are; a
@@ -183,6 +253,8 @@ func (n *nurseries) endsWith(lost error) bool {
 
 // hush ends the connections by which pages and apps hear of news.
 func (n *nurseries) hush() {
+	n.mu.Lock()
+	defer n.mu.Unlock()
 	for _, one := range n.served {
 		one.hub.Close()
 	}

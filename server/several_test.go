@@ -70,7 +70,7 @@ func twoNurseries(t *testing.T) *address {
 	}
 	a := atOneAddress(t, c)
 	walked(t, a.served[0].parts)
-	if err := a.served[1].shared.push(t.Context(), firstOf("b"), 1); err != nil {
+	if err := (&sharer{a.served[1].shared, a.served[1].parts}).push(t.Context(), firstOf("b"), 1); err != nil {
 		t.Fatal(err)
 	}
 	return a
@@ -256,6 +256,21 @@ func aCodeOfAnotherNurseryTakesNoPhoneAway(t *testing.T, a *address) {
 	if status, why, set := a.ask("POST", "/api/pair?key="+reads.Key, body, nil, cookie); status != 409 || why != "other_nursery" || set != "" {
 		t.Errorf("with a key of the other nursery in the address: %d %s %q", status, why, set)
 	}
+	// So it is for one that lost its cookie and kept its notes, in whichever nursery the one in front is; an epoch that nobody knows says nothing.
+	holds := func(nursery int, epoch string) string {
+		return `{"code":"` + a.invite(nursery, access.Scout) + `","name":"phone","epoch":"` + epoch + `"}`
+	}
+	for nursery := range a.served {
+		other := a.served[1-nursery].parts.store.Epoch()
+		if status, why, set := a.ask("POST", "/api/pair", holds(nursery, other), nil); status != 409 || why != "other_nursery" || set != "" {
+			t.Errorf("without its cookie, with notes of the other nursery: %d %s %q", status, why, set)
+		}
+		for _, epoch := range []string{a.served[nursery].parts.store.Epoch(), "0000000000000000"} {
+			if status, why, _ := a.ask("POST", "/api/pair", holds(nursery, epoch), nil); status != 200 {
+				t.Errorf("without its cookie, with notes of the epoch %s: %d %s", epoch, status, why)
+			}
+		}
+	}
 	unknown := "Cookie: bedwalk=" + base64.RawURLEncoding.EncodeToString(make([]byte, 32))
 	if status, why, _ := a.ask("POST", "/api/pair", body, &again, unknown); status != 200 || again.Epoch != a.served[1].parts.store.Epoch() {
 		t.Errorf("another phone with the code: %d %s %+v", status, why, again)
@@ -371,5 +386,30 @@ func TestOneNurseryThatCannotBeOpenedLeavesTheOthers(t *testing.T) {
 	check(again, "started again", "nursery_away")
 	if status, why, _ := again.ask("POST", "/api/pair", `{"code":"`+code+`","name":"phone"}`, nil); status != 503 || why != "nursery_away" {
 		t.Errorf("a code of a nursery that is not served: %d %s", status, why)
+	}
+	// It is tried again: in vain as long as it is away, and once it is back its phone is answered without another start.
+	try := func() []*served {
+		return again.tryAway(t.Context(), again.command, api.Options{Build: "test"}, slog.New(slog.DiscardHandler))
+	}
+	if opened := try(); len(opened) != 0 || len(again.away) != 1 {
+		t.Errorf("opened %d although it is away", len(opened))
+	}
+	counts, err = other.Counts(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := other.Move(t.Context(), "", counts); err != nil {
+		t.Fatal(err)
+	}
+	if opened := try(); len(opened) != 1 || opened[0].parts.base.Name() != "north" || len(again.away) != 0 {
+		t.Fatalf("opened %d, away %v", len(opened), again.away)
+	}
+	for of, cookie := range map[string]string{"north": north, "south": south} {
+		if status, code, _ := again.ask("GET", "/api/pull", "", nil, cookie); status != 200 {
+			t.Errorf("once north is back, the phone of %s: %d %s", of, status, code)
+		}
+	}
+	if opened := try(); len(opened) != 0 {
+		t.Errorf("opened %d once more", len(opened))
 	}
 }

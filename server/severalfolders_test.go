@@ -75,8 +75,7 @@ func aPhoneOfTwoCopiesIsLetIntoNeither(t *testing.T, a *address) {
 		t.Errorf("%d %s", status, why)
 	}
 	// Nor while the other could not be opened: notes would go to the copy. What was moved away is no other.
-	half := *a.nurseries
-	half.served, half.sites = a.served[1:], a.sites[1:]
+	half := nurseries{doors: a.doors, served: a.served[1:], sites: a.sites[1:]}
 	for _, one := range []struct {
 		why  error
 		want int

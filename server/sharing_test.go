@@ -15,29 +15,40 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/backup"
 	"bedwalk/server/journal"
+	"bedwalk/server/sharing"
 	"bedwalk/server/testphone"
 )
 
+// sharer is a server with what it is made of.
+type sharer struct {
+	*sharing.Server
+	parts *parts
+}
+
+func sharerOf(p *parts) *sharer {
+	return &sharer{&sharing.Server{Base: p.base, Store: p.store, Gate: p.gate, Tell: func(int64) {}}, p}
+}
+
 // together are servers of one nursery in a database, each with a folder of its own.
-func together(t *testing.T) [2]*sharing {
+func together(t *testing.T) [2]*sharer {
 	t.Helper()
 	at := inBase(t)
-	var all [2]*sharing
+	var all [2]*sharer
 	for i := range all {
 		p, err := open(t.Context(), at, "serve", true, false)
 		if err != nil {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { p.Close() })
-		all[i] = &sharing{parts: p, tell: func(int64) {}}
+		all[i] = sharerOf(p)
 		at.Data = t.TempDir()
 	}
 	return all
 }
 
 // push is what a request of a phone does at a server.
-func (s *sharing) push(ctx context.Context, phone *testphone.Phone, from int) error {
-	if err := s.look(ctx); err != nil {
+func (s *sharer) push(ctx context.Context, phone *testphone.Phone, from int) error {
+	if err := s.Look(ctx); err != nil {
 		return err
 	}
 	push := phone.All(from)
@@ -61,14 +72,14 @@ func TestAPhoneIsTakenByEitherOfTwoServers(t *testing.T) {
 		t.Fatal("two servers began two epochs")
 	}
 	var heard []int64
-	b.tell = func(head int64) { heard = append(heard, head) }
+	b.Tell = func(head int64) { heard = append(heard, head) }
 	phone := testphone.New("a")
 	n := phone.Plant()
 	if err := a.push(t.Context(), phone, 1); err != nil {
 		t.Fatal(err)
 	}
 	for range 2 {
-		if err := b.look(t.Context()); err != nil {
+		if err := b.Look(t.Context()); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -82,7 +93,7 @@ func TestAPhoneIsTakenByEitherOfTwoServers(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := a.look(t.Context()); err != nil {
+	if err := a.Look(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	page, err := a.parts.store.Pull(t.Context(), "a", a.parts.store.Epoch(), 0, 0, "")
@@ -148,7 +159,7 @@ func TestTwoServersTakeNotesAtOnceAndNothingIsLostOrDoubled(t *testing.T) {
 	}
 	want := int64(len(first.Raw) + phones*(1+pushes*each) + 2*4)
 	for i, s := range servers {
-		if err := s.look(t.Context()); err != nil || s.parts.store.Head() != want {
+		if err := s.Look(t.Context()); err != nil || s.parts.store.Head() != want {
 			t.Errorf("server %d is at %d, %v; want %d", i, s.parts.store.Head(), err, want)
 		}
 	}
@@ -181,7 +192,7 @@ func TestAPhoneThatOneServerRevokesIsOutAtTheOther(t *testing.T) {
 	if err := a.parts.gate.Revoke(t.Context(), device.ID, access.Device{Role: access.Owner}); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.look(t.Context()); err != nil {
+	if err := b.Look(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	if d, err := b.parts.gate.Identify(t.Context(), token); err != nil || d.RevokedAt == 0 {
@@ -201,8 +212,8 @@ func TestAnEpochThatOneServerBeginsIsTheOthersToo(t *testing.T) {
 	}); err != nil {
 		t.Fatal(err)
 	}
-	for i, s := range []*sharing{b, a} {
-		if err := s.look(t.Context()); err != nil || s.parts.store.Epoch() != "another" {
+	for i, s := range []*sharer{b, a} {
+		if err := s.Look(t.Context()); err != nil || s.parts.store.Epoch() != "another" {
 			t.Errorf("server %d is in epoch %s, %v", i, s.parts.store.Epoch(), err)
 		}
 	}
@@ -306,7 +317,7 @@ func TestAnOlderServerTakesNoNotesBesideANewerOne(t *testing.T) {
 	if _, err := a.parts.store.Push(t.Context(), push, journal.Sender{Device: "a"}); !errors.Is(err, journal.ErrNewerServes) {
 		t.Errorf("a push: %v", err)
 	}
-	if err := a.look(t.Context()); !errors.Is(err, journal.ErrNewerServes) {
+	if err := a.Look(t.Context()); !errors.Is(err, journal.ErrNewerServes) {
 		t.Errorf("a request: %v", err)
 	}
 	at := nurseryFlag{dataFlag{t.TempDir()}, inBase(t).Store, a.parts.base.Name()}

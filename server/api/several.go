@@ -7,10 +7,13 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -25,9 +28,10 @@ type Nursery struct {
 	// Handler is what New made for it, nil where it could not be opened.
 	Handler http.Handler
 	Gate    *access.Gate
-	// Present is nil while the nursery is where it was opened, Ready while it takes notes.
+	// Present is nil while the nursery is where it was opened, Ready while it takes notes. Knows says whether an epoch is one of its own.
 	Present func() error
 	Ready   func(ctx context.Context) error
+	Knows   func(ctx context.Context, epoch string) (bool, error)
 }
 
 // Several are nurseries at one address. A request says by its token, its pairing code or its reading key which of them it is for, and gets there as if that one were
@@ -45,17 +49,19 @@ type Several struct {
 // Errors of a request that is for no nursery, or for more than one.
 var (
 	ErrNotServed = schema.NewProblem(http.StatusServiceUnavailable, "nursery_away", "This nursery is not served at the moment, though others at this address are.",
-		"The phone keeps its notes and sends again by itself. The server's terminal and log name each nursery that could not be opened; one that was begun since needs a start of the server.")
+		"The phone keeps its notes and sends again by itself. The server's terminal and log name each nursery that could not be opened; it is tried again by itself. One that was begun since needs a start of the server.")
 	ErrTwoNurseries = schema.NewProblem(http.StatusServiceUnavailable, "two_nurseries", "This phone is known to two nurseries here, one of which is a copy of the other, so that nobody can say which it means.",
 		"At the server, serve the right one alone, with --site and its name. The phone keeps its notes meanwhile.")
 	ErrOtherNursery = schema.NewProblem(http.StatusConflict, "other_nursery", "This code is of another nursery than the one that this phone belongs to.",
-		"Use another phone for it, or another browser or profile on this one. To change nurseries, see that all notes were sent, then delete this site's data in the browser.")
+		"Ask that one for a code, or use another phone for it, or another browser or profile on this one. To change nurseries, see that all notes were sent, then delete this site's data in the browser.")
 )
 
-// severally is a Several that serves.
-type severally struct {
-	Several
+// SeveralHandler answers for several nurseries, to which more may come.
+type SeveralHandler struct {
+	open func(ctx context.Context, hash [32]byte) ([]int32, error)
 	from func(*http.Request) string
+	// now are those that there are; a request goes by one of these from its beginning to its end.
+	now atomic.Pointer[table]
 
 	mu sync.Mutex
 	// opened are tokens and keys with the one nursery that each opens: a token opens no other later.
@@ -65,14 +71,30 @@ type severally struct {
 // mostOpened bounds what is remembered.
 const mostOpened = 20000
 
+// table are nurseries as Several has them.
+type table struct {
+	nurseries map[int32]Nursery
+	front     []int32
+}
+
 // Handler answers for all of them.
-func (o Several) Handler() http.Handler {
-	return &severally{Several: o, from: addressOf(o.Origins), opened: map[[32]byte]int32{}}
+func (o Several) Handler() *SeveralHandler {
+	s := &SeveralHandler{open: o.Open, from: addressOf(o.Origins), opened: map[[32]byte]int32{}}
+	s.now.Store(&table{o.Nurseries, o.Front})
+	return s
+}
+
+// Add adds a nursery that has a handler, or puts it where one of its number had none. It is not for several goroutines.
+func (s *SeveralHandler) Add(n int32, one Nursery) {
+	now := s.now.Load()
+	more := &table{maps.Clone(now.nurseries), append(slices.Clone(now.front), n)}
+	more.nurseries[n] = one
+	s.now.Store(more)
 }
 
 // ServeHTTP is http.Handler's.
-func (s *severally) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	to, err := s.pick(r)
+func (s *SeveralHandler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	to, err := s.pick(r, s.now.Load())
 	if err != nil {
 		// The one in front says so, with its headers and in its log.
 		r = r.WithContext(context.WithValue(r.Context(), refusal{}, err))
@@ -89,8 +111,8 @@ func refused(ctx context.Context) error {
 }
 
 // pick gives the nursery that a request is for, the one in front where it is for none. With an error it is the one in front too.
-func (s *severally) pick(r *http.Request) (http.Handler, error) {
-	front := s.front()
+func (s *SeveralHandler) pick(r *http.Request, t *table) (http.Handler, error) {
+	front := t.first()
 	isReady := r.URL.Path == "/readyz"
 	if !isReady && !strings.HasPrefix(r.URL.Path, "/api/") {
 		return front.Handler, nil
@@ -110,21 +132,27 @@ func (s *severally) pick(r *http.Request) (http.Handler, error) {
 	}
 	switch {
 	case pairs:
-		theirs, err := s.invited(r, front)
+		code, epoch := pairingOf(r)
+		theirs, err := s.invited(r, front, code)
 		if err != nil || len(theirs) == 0 {
 			return front.Handler, err
 		}
 		if len(mine) > 0 && !slices.ContainsFunc(mine, func(n int32) bool { return slices.Contains(theirs, n) }) {
 			return front.Handler, s.guessed(r, front, ErrOtherNursery)
 		}
+		if len(mine) == 0 && epoch != "" {
+			if err := t.holdsOf(r.Context(), epoch, theirs); err != nil {
+				return front.Handler, s.guessed(r, front, err)
+			}
+		}
 		mine = theirs
 	case isReady && !shows:
-		return s.ready(r.Context(), front)
+		return t.ready(r.Context(), front)
 	}
 	if len(mine) == 0 {
 		return front.Handler, nil
 	}
-	to, err := s.only(mine)
+	to, err := t.only(mine)
 	if err != nil {
 		if pairs {
 			// Otherwise a right code would be answered by something that a wrong one is not, and no guess counted.
@@ -136,55 +164,96 @@ func (s *severally) pick(r *http.Request) (http.Handler, error) {
 }
 
 // guessed counts a code that pairs nobody, and gives the error that answers it: why, unless too many came.
-func (s *severally) guessed(r *http.Request, front Nursery, why error) error {
+func (s *SeveralHandler) guessed(r *http.Request, front Nursery, why error) error {
 	if !front.Gate.Guessed(s.from(r)) {
 		return access.ErrGuessing
 	}
 	return why
 }
 
-// front is the first nursery that is where it was opened, or the first.
-func (s *severally) front() Nursery {
-	for _, n := range s.Front {
-		if one := s.Nurseries[n]; one.Present() == nil {
+// first is the first nursery that is where it was opened, or the first.
+func (t *table) first() Nursery {
+	for _, n := range t.front {
+		if one := t.nurseries[n]; one.Present() == nil {
 			return one
 		}
 	}
-	return s.Nurseries[s.Front[0]]
+	return t.nurseries[t.front[0]]
 }
 
 // invited are the nurseries that the pairing code in a request opens, none where it is for the one in front to say what is wrong with it.
-func (s *severally) invited(r *http.Request, front Nursery) ([]int32, error) {
-	hash, ok := access.CodeDoor(codeOf(r))
+func (s *SeveralHandler) invited(r *http.Request, front Nursery, code string) ([]int32, error) {
+	hash, ok := access.CodeDoor(code)
 	if !ok || !front.Gate.MayGuess(s.from(r)) {
 		return nil, nil
 	}
-	return s.Open(r.Context(), hash)
+	return s.open(r.Context(), hash)
 }
 
-// ready is a nursery that takes notes: while one does, the server is ready. The error says why none does.
-func (s *severally) ready(ctx context.Context, front Nursery) (http.Handler, error) {
-	var why error
-	for _, n := range s.Front {
-		one := s.Nurseries[n]
-		bad := one.Ready(ctx)
-		if bad == nil {
-			return one.Handler, nil
+// holdsOf refuses a phone that holds notes of an epoch of another nursery here than those that its code is for: its cookie was lost, and its notes would go
+// to the wrong one. An epoch that no nursery here knows says nothing, unless one is away that might. The errors are ErrOtherNursery and ErrNotServed.
+func (t *table) holdsOf(ctx context.Context, epoch string, theirs []int32) error {
+	var another, away bool
+	for n, one := range t.nurseries {
+		if one.Handler == nil {
+			away = away || !slices.Contains(theirs, n)
+			continue
 		}
-		why = errors.Join(why, bad)
+		knows, err := one.Knows(ctx, epoch)
+		switch {
+		case err != nil:
+			away = true
+		case knows && slices.Contains(theirs, n):
+			return nil
+		case knows:
+			another = true
+		}
+	}
+	switch {
+	case another:
+		return ErrOtherNursery
+	case away:
+		return ErrNotServed
+	}
+	return nil
+}
+
+// readyWithin is how long all nurseries are waited for together: whoever asks whether a server is ready waits for seconds, not minutes.
+const readyWithin = 5 * time.Second
+
+// ready is a nursery that takes notes: while one does, the server is ready. They are asked side by side, since one may be slow. The error says why none does.
+func (t *table) ready(ctx context.Context, front Nursery) (http.Handler, error) {
+	ctx, end := context.WithTimeout(ctx, readyWithin)
+	defer end()
+	type answer struct {
+		by  http.Handler
+		bad error
+	}
+	answers := make(chan answer, len(t.front))
+	for _, n := range t.front {
+		one := t.nurseries[n]
+		go func() { answers <- answer{one.Handler, one.Ready(ctx)} }()
+	}
+	var why error
+	for range t.front {
+		got := <-answers
+		if got.bad == nil {
+			return got.by, nil
+		}
+		why = errors.Join(why, got.bad)
 	}
 	return front.Handler, why
 }
 
 // behind are the nurseries that a token or a key opens.
-func (s *severally) behind(ctx context.Context, hash [32]byte) ([]int32, error) {
+func (s *SeveralHandler) behind(ctx context.Context, hash [32]byte) ([]int32, error) {
 	s.mu.Lock()
 	known, ok := s.opened[hash]
 	s.mu.Unlock()
 	if ok {
 		return []int32{known}, nil
 	}
-	found, err := s.Open(ctx, hash)
+	found, err := s.open(ctx, hash)
 	if err != nil || len(found) != 1 {
 		return found, err
 	}
@@ -199,10 +268,10 @@ func (s *severally) behind(ctx context.Context, hash [32]byte) ([]int32, error) 
 
 // only is the one of some nurseries that is served. Where another of them could not be opened it is neither: the notes of a phone would go to a copy of its nursery
 // until the next start. One that was begun since the start changes nothing yet. The errors are ErrNotServed and ErrTwoNurseries.
-func (s *severally) only(some []int32) (one http.Handler, err error) {
+func (t *table) only(some []int32) (one http.Handler, err error) {
 	known := 0
 	for _, n := range some {
-		nursery, ok := s.Nurseries[n]
+		nursery, ok := t.nurseries[n]
 		if !ok {
 			continue
 		}
@@ -252,8 +321,9 @@ func (s *server) group(c echo.Context) error {
 // mostCode is how many bytes of a request to pair are read for its code; one has some hundred.
 const mostCode = 64 << 10
 
-// codeOf reads the pairing code in a request's body, "" where there is none, and leaves the body to be read again. Where the body fails, it does so again.
-func codeOf(r *http.Request) string {
+// pairingOf reads the pairing code in a request's body, and the epoch of the notes that the phone holds, each "" where there is none, and leaves the body to be
+// read again. Where the body fails, it does so again.
+func pairingOf(r *http.Request) (code, epoch string) {
 	begins, err := io.ReadAll(io.LimitReader(r.Body, mostCode))
 	r.Body = struct {
 		io.Reader
@@ -262,15 +332,13 @@ func codeOf(r *http.Request) string {
 	if r.Header.Get("Content-Encoding") == "gzip" && err == nil {
 		unzip, bad := gzip.NewReader(bytes.NewReader(begins))
 		if bad != nil {
-			return ""
+			return "", ""
 		}
 		begins, err = io.ReadAll(io.LimitReader(unzip, mostCode))
 	}
-	var ask struct {
-		Code string `json:"code"`
-	}
+	var ask schema.PairAsk
 	if err != nil || json.Unmarshal(begins, &ask) != nil {
-		return ""
+		return "", ""
 	}
-	return ask.Code
+	return ask.Code, ask.Epoch
 }

@@ -19,7 +19,7 @@ func among(t *testing.T, all ...*site) *site {
 	for i, one := range all {
 		n := int32(i + 1)
 		several.Front = append(several.Front, n)
-		several.Nurseries[n] = api.Nursery{Handler: one.handler, Gate: one.gate, Present: one.db.Present, Ready: one.store.Ready}
+		several.Nurseries[n] = api.Nursery{Handler: one.handler, Gate: one.gate, Present: one.db.Present, Ready: one.store.Ready, Knows: one.store.KnowsEpoch}
 		one.gate.ShareGuesses(all[0].gate)
 	}
 	several.Open = func(_ context.Context, hash [32]byte) (found []int32, err error) {
@@ -81,7 +81,7 @@ func TestCodesThatAreGuessedAtOnceAreAnsweredAsOneAfterAnother(t *testing.T) {
 	token, _ := access.TokenDoor(strings.TrimPrefix(phone.cookie, "bedwalk="))
 	several := api.Several{Front: []int32{1}, Nurseries: map[int32]api.Nursery{}}
 	for i, one := range []*site{north, south} {
-		several.Nurseries[int32(i+1)] = api.Nursery{Handler: one.handler, Gate: one.gate, Present: one.db.Present, Ready: one.store.Ready}
+		several.Nurseries[int32(i+1)] = api.Nursery{Handler: one.handler, Gate: one.gate, Present: one.db.Present, Ready: one.store.Ready, Knows: one.store.KnowsEpoch}
 	}
 	several.Open = func(_ context.Context, hash [32]byte) ([]int32, error) {
 		if hash == token {

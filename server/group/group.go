@@ -86,16 +86,29 @@ type Group struct {
 	Within time.Duration
 	Log    *slog.Logger
 
+	mu        sync.Mutex
 	nurseries map[int32]*Nursery
 }
 
-// Add adds a nursery by its number. It is called before anybody comes.
+// Add adds a nursery by its number, or puts it in place of the one that had it.
 func (g *Group) Add(n int32, one Nursery) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
 	if g.nurseries == nil {
 		g.nurseries = map[int32]*Nursery{}
 	}
 	one.reading = make(chan struct{}, 1)
 	g.nurseries[n] = &one
+}
+
+func (g *Group) known(n int32) *Nursery {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if one := g.nurseries[n]; one != nil {
+		return one
+	}
+	// It was begun after the server was started, which knows no name of it.
+	return &Nursery{Site: fmt.Sprintf("#%d", n)}
 }
 
 // View is what a link shows. A nursery that does not answer is named, and the others are shown. The errors are ErrUnknown, ErrRevoked and ErrAway.
@@ -111,11 +124,7 @@ func (g *Group) View(ctx context.Context, secret string) (view schema.GroupView,
 	answers := make([]answer, len(found))
 	var all sync.WaitGroup
 	for i, n := range found {
-		one := g.nurseries[n]
-		if one == nil {
-			// It was begun after the server was started, which knows no name of it.
-			one = &Nursery{Site: fmt.Sprintf("#%d", n)}
-		}
+		one := g.known(n)
 		all.Go(func() { answers[i] = g.ask(ctx, one, hash) })
 	}
 	all.Wait()

@@ -200,6 +200,12 @@ func (s *Store) epochs(ctx context.Context) (all []Epoch, err error) {
 	return all, err
 }
 
+// KnowsEpoch says whether an epoch is one of this journal's, as far back as they are remembered.
+func (s *Store) KnowsEpoch(ctx context.Context, epoch string) (bool, error) {
+	all, err := s.epochs(ctx)
+	return slices.ContainsFunc(all, func(e Epoch) bool { return e.Epoch == epoch }), err
+}
+
 // forkPoint is the last position that a device of some epoch shares with the present one: 0 for an epoch that nobody
 // here has heard of.
 func (s *Store) forkPoint(ctx context.Context, epoch string) (point int64, err error) {

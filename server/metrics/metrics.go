@@ -32,6 +32,7 @@ type Nursery struct {
 type Metrics struct {
 	registry *prometheus.Registry
 	requests *prometheus.HistogramVec
+	log      *slog.Logger
 }
 
 // Source is a nursery whose figures are read. Name tells several apart, as the label "nursery"; it is "" where a server has one.
@@ -43,7 +44,7 @@ type Source struct {
 // New makes the figures of a server. What cannot be read of a nursery is left out of that answer and logged.
 func New(build string, log *slog.Logger, of ...Source) *Metrics {
 	m := &Metrics{
-		registry: prometheus.NewRegistry(),
+		registry: prometheus.NewRegistry(), log: log,
 		requests: prometheus.NewHistogramVec(prometheus.HistogramOpts{
 			Name: "bedwalk_request_seconds", Help: "Requests by method, route and status, with their time in seconds.",
 			Buckets: []float64{.005, .02, .1, .5, 2, 10, 60},
@@ -54,13 +55,18 @@ func New(build string, log *slog.Logger, of ...Source) *Metrics {
 	}, func() float64 { return 1 })
 	m.registry.MustRegister(m.requests, built, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, one := range of {
-		to, log := prometheus.Registerer(m.registry), log
-		if one.Name != "" {
-			to, log = prometheus.WrapRegistererWith(prometheus.Labels{"nursery": one.Name}, to), log.With("nursery", one.Name)
-		}
-		to.MustRegister(nursery{one.Read, log})
+		m.Add(one)
 	}
 	return m
+}
+
+// Add adds a nursery, of a name that no other has.
+func (m *Metrics) Add(one Source) {
+	to, log := prometheus.Registerer(m.registry), m.log
+	if one.Name != "" {
+		to, log = prometheus.WrapRegistererWith(prometheus.Labels{"nursery": one.Name}, to), log.With("nursery", one.Name)
+	}
+	to.MustRegister(nursery{one.Read, log})
 }
 
 // Observe counts a request. Its route is one of the server's own, "" for an address that leads nowhere, so what strangers ask for

@@ -51,25 +51,43 @@ func Own(t interface {
 	Fatal(args ...any)
 }) string {
 	t.Helper()
-	url := URL(t)
-	name := fmt.Sprintf("bedwalk_%d", sites.Add(1))
+	url, name := URL(t), Name()
 	ctx := context.Background()
-	conn, err := pgx.Connect(ctx, strings.Replace(url, "user="+role, "user=postgres", 1))
+	conn, err := pgx.Connect(ctx, Operator(url))
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer conn.Close(ctx)
-	if _, err := conn.Exec(ctx, fmt.Sprintf(newDatabase, name)); err != nil {
+	if err := Make(ctx, conn, name, ""); err != nil {
 		t.Fatal(err)
 	}
-	return strings.Replace(url, "postgres:///"+role, "postgres:///"+name, 1)
+	return Named(url, name)
 }
+
+// Name is for a database that no other of this process has.
+func Name() string { return fmt.Sprintf("bedwalk_%d", sites.Add(1)) }
+
+// Named is the address of a database of another name.
+func Named(url, name string) string {
+	_, rest, _ := strings.Cut(url, "?")
+	return "postgres:///" + name + "?" + rest
+}
+
+// Operator is the same address for whoever looks after PostgreSQL and sees everything.
+func Operator(url string) string { return strings.Replace(url, "user="+role, "user=postgres", 1) }
 
 // role is whom Bedwalk comes as, and the name of the process's database.
 const role = "bedwalk"
 
-// newDatabase makes one that orders texts as people do, which Bedwalk must not go by.
-const newDatabase = "create database %s owner " + role + " template template0 encoding 'UTF8' locale_provider icu icu_locale 'en-US' locale 'C'"
+// Make makes a database as an operator, from another that nobody is connected to, or where from is "" an empty one. It orders texts as people do, which
+// Bedwalk must not go by.
+func Make(ctx context.Context, operator *pgx.Conn, name, from string) error {
+	if from == "" {
+		from = "template0 encoding 'UTF8' locale_provider icu icu_locale 'en-US' locale 'C'"
+	}
+	_, err := operator.Exec(ctx, "create database "+name+" owner "+role+" template "+from)
+	return err
+}
 
 var sites atomic.Int64
 
@@ -151,13 +169,11 @@ func fill(folder string, ended <-chan string) (string, error) {
 		}
 	}
 	defer conn.Close(ctx)
-	for _, one := range []string{
-		"create role " + role + " login",
-		fmt.Sprintf(newDatabase, role),
-	} {
-		if _, err := conn.Exec(ctx, one); err != nil {
-			return "", fmt.Errorf("%s: %w", one, err)
-		}
+	if _, err := conn.Exec(ctx, "create role "+role+" login"); err != nil {
+		return "", fmt.Errorf("make the role %s: %w", role, err)
+	}
+	if err := Make(ctx, conn, role, ""); err != nil {
+		return "", fmt.Errorf("make the database %s: %w", role, err)
 	}
 	return fmt.Sprintf(address, role, role), nil
 }

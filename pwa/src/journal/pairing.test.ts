@@ -58,3 +58,10 @@ test('another code gets another secret, and none is left on a phone that is pair
   expect(asked[1]?.secret).not.toBe(asked[0]?.secret);
   expect(localStorage.length).toBe(0);
 });
+
+test('a phone that holds notes says of which epoch they are, and one that holds none says nothing', async () => {
+  const { pairThisPhone } = await import('./pairing');
+  await pairThisPhone('AAAAAAAAA', 'phone');
+  await pairThisPhone('BBBBBBBBB', 'phone');
+  expect(asked.map(({ epoch }) => epoch)).toEqual([undefined, 'e']);
+});

@@ -5,7 +5,9 @@
  */
 import type { Me } from '../../../schema/types';
 import { become } from './identity';
+import { base } from './store/base';
 import { randomId } from './store/device';
+import type { Cursor } from './store/shape';
 import { pair } from './wire';
 
 const SLOT = 'bedwalk-pairing';
@@ -19,7 +21,7 @@ let latest: Try | undefined;
 
 /** @throws Refusal; pairing again with the same code is then safe */
 export async function pairThisPhone(code: string, name: string): Promise<Me> {
-  const pairing = await pair(code, name, secretFor(code));
+  const pairing = await pair(code, name, secretFor(code), await epochHere());
   await become(pairing);
   latest = undefined;
   try {
@@ -28,6 +30,15 @@ export async function pairThisPhone(code: string, name: string): Promise<Me> {
     // The code is spent, and the secret good for nothing.
   }
   return pairing;
+}
+
+/** Of a phone whose database cannot be read nobody knows; it is paired as one that is new. */
+async function epochHere(): Promise<string | undefined> {
+  try {
+    return ((await (await base()).get('meta', 'cursor')) as Cursor | undefined)?.epoch;
+  } catch {
+    return undefined;
+  }
 }
 
 function secretFor(code: string): string {

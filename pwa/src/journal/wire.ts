@@ -4,16 +4,17 @@
  * requests, and nothing counts as delivered.
  */
 import type {
-  QuarantinedNote,
   DigestAnswer,
   Gone,
   Me,
   Page,
+  PairAsk,
   Problem,
   Pull,
   Pulled,
   Push,
   PushAnswer,
+  QuarantinedNote,
   Receipt,
 } from '../../../schema/types';
 import { readTables, TableError, TABLES_VERSION, type ReadPage } from '../../../sync/tables/tables';
@@ -245,9 +246,10 @@ export async function me(): Promise<Me | undefined> {
   return answer === undefined ? undefined : asMe(answer);
 }
 
-/** The secret is this phone's own for this code: see `pairing.ts`. */
-export async function pair(code: string, name: string, secret: string): Promise<Me> {
-  return asMe(await ask('/api/pair', sent({ code, name, secret })));
+/** The secret is this phone's own for this code, the epoch that of the notes that it holds: see `pairing.ts`. */
+export async function pair(code: string, name: string, secret: string, epoch?: string): Promise<Me> {
+  const asked: PairAsk = { code, name, secret, ...(epoch !== undefined && { epoch }) };
+  return asMe(await ask('/api/pair', sent(asked)));
 }
 
 /** Asks for a new incarnation, after the chain has shown that this device was copied or set back. */

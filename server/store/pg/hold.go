@@ -16,6 +16,15 @@ var ErrHeld = errors.New("a Bedwalk server works with this nursery in the databa
 const (
 	holdClass = 0x62656477
 	leadClass = 0x6265646c
+	saveClass = 0x62656473
+)
+
+// Task is what one server of a site does at a time: what two would only do twice, or the backups, which is for those that have a place for them.
+type Task int
+
+const (
+	Upkeep Task = leadClass
+	Saving Task = saveClass
 )
 
 // lookEvery is how often a lock is looked after, and how soon a cut connection is made again; lookAnyway how often the site's row is read without a nudge, and how long a
@@ -68,11 +77,11 @@ func (d *DB) Hold(ctx context.Context, alone bool) error {
 	return nil
 }
 
-// Lead runs f on one server of the site at a time, again on another when that one is gone. What f does must not harm where two do it for a moment, as when
+// Lead runs f, which does a task, on one server of the site at a time, again on another when that one is gone. What f does must not harm where two do it for a moment, as when
 // a machine stood still.
-func (d *DB) Lead(ctx context.Context, f func(ctx context.Context)) {
+func (d *DB) Lead(ctx context.Context, task Task, f func(ctx context.Context)) {
 	for ; ctx.Err() == nil; d.pause(ctx) {
-		conn, err := d.lock(ctx, "select pg_try_advisory_lock($1, $2)", leadClass)
+		conn, err := d.lock(ctx, "select pg_try_advisory_lock($1, $2)", int(task))
 		if err != nil || conn == nil {
 			continue
 		}

@@ -91,6 +91,8 @@ func (t *tx) commit(f func(*tx) error) error {
 		return err
 	}
 	if err := t.tx.Commit(t.ctx); err != nil {
+		// It may have taken hold all the same; whoever hears of it reads the row.
+		t.db.Nudge()
 		return err
 	}
 	if t.turns {

@@ -53,7 +53,7 @@ func TestOneServerLeadsAtATimeAndAnotherWhenItIsGone(t *testing.T) {
 		d.Paces(20*time.Millisecond, time.Hour)
 		ctx, end := context.WithCancel(t.Context())
 		side.Go(func() {
-			d.Lead(ctx, func(ctx context.Context) {
+			d.Lead(ctx, pg.Upkeep, func(ctx context.Context) {
 				mu.Lock()
 				now++
 				times++

@@ -22,6 +22,18 @@ export const setup = {
     slow: 'The server is slow. Try again; if the code no longer works, ask for a new one.',
     portal: 'The network wants you to sign in. Sign in first, then try again.',
     busy: 'The server cannot answer right now. Try again in a moment.',
+    /** Why a code pairs nothing, by the server's code for it. */
+    because: {
+      code_mistyped: 'One character of the code is wrong. Compare it with the supervisor’s screen and enter it again.',
+      code_unknown: 'There is no such code. Ask the supervisor for a new one.',
+      code_used: 'This code was already used; each code pairs one device. Ask the supervisor for a new one.',
+      code_old: 'This code is older than 10 minutes. Ask the supervisor for a new one.',
+      too_many_guesses: 'Too many wrong codes were entered. Wait a few minutes, then enter the code carefully.',
+      other_nursery:
+        'This code is for another nursery, and this phone has notes of its own. Ask its own nursery’s supervisor for a code, or use another phone here. To change nurseries, send all notes first, then delete this site’s data in the browser.',
+      nursery_away:
+        'The server cannot serve this nursery right now. Notes stay on this phone. Try again in a few minutes; if that does not help, tell the supervisor.',
+    },
     welcome: (person: string) => `Paired. Welcome, ${person}.`,
   },
   settings: {

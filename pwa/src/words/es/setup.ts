@@ -23,6 +23,19 @@ export const setup = {
     slow: 'El servidor está lento. Pruebe otra vez; si el código ya no sirve, pida uno nuevo.',
     portal: 'La red pide que usted inicie sesión. Hágalo primero y pruebe de nuevo.',
     busy: 'El servidor no puede responder en este momento. Pruebe dentro de un rato.',
+    /** Why a code pairs nothing, by the server's code for it. */
+    because: {
+      code_mistyped: 'Un carácter del código está mal. Compárelo con la pantalla del encargado y escríbalo otra vez.',
+      code_unknown: 'Ese código no existe. Pida otro al encargado.',
+      code_used: 'Este código ya se usó; cada uno sirve para un solo aparato. Pida otro al encargado.',
+      code_old: 'Este código tiene más de 10 minutos. Pida otro al encargado.',
+      too_many_guesses:
+        'Se escribieron demasiados códigos equivocados. Espere unos minutos y luego escriba el código con cuidado.',
+      other_nursery:
+        'Este código es de otro vivero, y este teléfono tiene notas del suyo. Pida un código al encargado de su propio vivero, o use otro teléfono aquí. Si va a cambiar de vivero, primero envíe todas las notas y después borre los datos de este sitio en el navegador.',
+      nursery_away:
+        'El servidor no puede atender a este vivero en este momento. Las notas se quedan en este teléfono. Pruebe dentro de unos minutos; si no sirve, avise al encargado.',
+    },
     welcome: (person: string) => `Listo. Hola, ${person}.`,
   },
   settings: {

@@ -82,10 +82,34 @@ test('who is welcomed is welcomed in the language of the screen, also where its 
   await speak('en');
   render(<Pair id="BCDF2346" />);
   fireEvent.click(screen.getByRole('button', { name: 'Pair' }));
+  await waitFor(() => expect(answer).toHaveLength(1));
   await speak('es');
   answer.pop()?.(
     new Response(JSON.stringify(answers['/api/pair']), { headers: { 'content-type': 'application/json' } }),
   );
   await waitFor(() => expect(saidNow.value?.text).toBe('Listo. Hola, Ana.'));
+  await speak('en');
+});
+
+test.each([
+  ['en', 'other_nursery', /for another nursery.*its own nursery’s supervisor/],
+  ['es', 'other_nursery', /de otro vivero.*encargado de su propio vivero/],
+  ['es', 'code_used', /ya se usó/],
+  ['es', 'a_code_of_later', /^What is wrong\. What to do\.$/],
+] as const)('says in %s why the code pairs nothing: %s', async (language, code, text) => {
+  await speak(language);
+  vi.stubGlobal('fetch', () =>
+    Promise.resolve(
+      new Response(JSON.stringify({ code, status: 409, detail: 'What is wrong.', remedy: 'What to do.' }), {
+        status: 409,
+        headers: { 'content-type': 'application/problem+json' },
+      }),
+    ),
+  );
+  me.value = undefined;
+  ready.value = true;
+  render(<Pair id="BCDF2346" />);
+  fireEvent.click(screen.getByRole('button', { name: language === 'en' ? 'Pair' : 'Vincular' }));
+  expect((await screen.findByRole('alert')).textContent).toMatch(text);
   await speak('en');
 });

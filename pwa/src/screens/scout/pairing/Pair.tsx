@@ -94,7 +94,8 @@ export function Pair({ id }: { id?: string }) {
 function reason(error: unknown): string {
   const words = setupWords.value.pair;
   if (!(error instanceof Refusal)) return appWords.value.common.problem.unexpected;
-  if (error.problem) return `${error.problem.detail} ${error.problem.remedy}`;
+  const because: Record<string, string> = words.because;
+  if (error.problem) return because[error.problem.code] ?? `${error.problem.detail} ${error.problem.remedy}`;
   if (error.why === 'offline') return words.offline;
   if (error.why === 'slow') return words.slow;
   return error.why === 'portal' ? words.portal : words.busy;
