@@ -193,21 +193,26 @@ func (s *SeveralHandler) invited(r *http.Request, front Nursery, code string) ([
 // holdsOf refuses a phone that holds notes of an epoch of another nursery here than those that its code is for: its cookie was lost, and its notes would go
 // to the wrong one. An epoch that no nursery here knows says nothing, unless one is away that might. The errors are ErrOtherNursery and ErrNotServed.
 func (t *table) holdsOf(ctx context.Context, epoch string, theirs []int32) error {
+	ctx, end := context.WithTimeout(ctx, readyWithin)
+	defer end()
+	for _, n := range theirs {
+		if one := t.nurseries[n]; one.Handler == nil {
+			continue
+		} else if knows, err := one.Knows(ctx, epoch); err != nil || knows {
+			return err
+		}
+	}
 	var another, away bool
 	for n, one := range t.nurseries {
+		if slices.Contains(theirs, n) {
+			continue
+		}
 		if one.Handler == nil {
-			away = away || !slices.Contains(theirs, n)
+			away = true
 			continue
 		}
 		knows, err := one.Knows(ctx, epoch)
-		switch {
-		case err != nil:
-			away = true
-		case knows && slices.Contains(theirs, n):
-			return nil
-		case knows:
-			another = true
-		}
+		another, away = another || knows, away || err != nil
 	}
 	switch {
 	case another:
@@ -218,7 +223,7 @@ func (t *table) holdsOf(ctx context.Context, epoch string, theirs []int32) error
 	return nil
 }
 
-// readyWithin is how long all nurseries are waited for together: whoever asks whether a server is ready waits for seconds, not minutes.
+// readyWithin is how long all nurseries are waited for together where one question is put to each: seconds, not minutes.
 const readyWithin = 5 * time.Second
 
 // ready is a nursery that takes notes: while one does, the server is ready. They are asked side by side, since one may be slow. The error says why none does.
