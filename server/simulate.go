@@ -10,10 +10,11 @@ import (
 
 // simulateCommand runs the phone's real modules and the real server; it is for developers, in the repo.
 type simulateCommand struct {
-	Seeds  int    `help:"How many days to simulate; with --plants, at most for each planted fault." default:"100"`
-	From   uint64 `help:"The first seed." default:"1"`
-	Trace  bool   `help:"Tell everything that happens on the first day, and nothing else."`
-	Plants bool   `help:"Plant each fault on purpose, and print which checker finds it."`
+	Seeds   int    `help:"How many days to simulate; with --plants, at most for each planted fault." default:"100"`
+	From    uint64 `help:"The first seed." default:"1"`
+	Trace   bool   `help:"Tell everything that happens on the first day, and nothing else."`
+	Servers bool   `help:"Simulate two servers on a PostgreSQL that is started for it, in place of one on a file."`
+	Plants  bool   `help:"Plant each fault on purpose, and print which checker finds it."`
 }
 
 func (c *simulateCommand) Run() error {
@@ -26,7 +27,7 @@ func (c *simulateCommand) Run() error {
 	case c.Plants:
 		return c.plant()
 	}
-	whole, err := simrun.Many{Seeds: c.Seeds, From: c.From}.Run()
+	whole, err := simrun.Many{Seeds: c.Seeds, From: c.From, Servers: c.Servers}.Run()
 	if err != nil {
 		return err
 	}
@@ -64,7 +65,11 @@ func (c *simulateCommand) tell() error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	result, err := simrun.Day(sim.Options{Seed: c.From, Open: simrun.Open(dir), Trace: func(line string) { fmt.Println(line) }})
+	open := simrun.Open(dir)
+	if c.Servers {
+		open = simrun.OpenServers(dir)
+	}
+	result, err := simrun.Day(sim.Options{Seed: c.From, Open: open, Trace: func(line string) { fmt.Println(line) }})
 	if err != nil {
 		return err
 	}

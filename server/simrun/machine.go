@@ -240,15 +240,15 @@ func (m *machine) Serve(r sim.Request) (sim.Response, error) {
 
 // answer answers a request, with what a planted fault does to that.
 func (m *machine) answer(r sim.Request) sim.Response {
-	got := m.ask(r)
+	got := ask(m.handler, r)
 	if m.plant == "" {
 		return got
 	}
 	return m.served(r, got)
 }
 
-// ask sends a request through the server's whole HTTP side.
-func (m *machine) ask(r sim.Request) sim.Response {
+// ask sends a request through a server's whole HTTP side.
+func ask(handler http.Handler, r sim.Request) sim.Response {
 	asked := httptest.NewRequest(r.Method, "http://beds.test"+r.Path, bytes.NewReader(r.Body))
 	for name, value := range r.Headers {
 		asked.Header.Set(name, value)
@@ -257,7 +257,7 @@ func (m *machine) ask(r sim.Request) sim.Response {
 		asked.AddCookie(&http.Cookie{Name: cookie, Value: r.Token})
 	}
 	recorded := httptest.NewRecorder()
-	m.handler.ServeHTTP(recorded, asked)
+	handler.ServeHTTP(recorded, asked)
 	result := recorded.Result()
 	got := sim.Response{Status: result.StatusCode, Headers: map[string]string{}, Body: recorded.Body.Bytes()}
 	for name := range result.Header {
@@ -278,7 +278,7 @@ func (m *machine) AtOnce(all []sim.Request) []sim.Response {
 	answers := make([]sim.Response, len(all))
 	var wait sync.WaitGroup
 	for i := range all {
-		wait.Go(func() { answers[i] = m.ask(all[i]) })
+		wait.Go(func() { answers[i] = ask(m.handler, all[i]) })
 	}
 	wait.Wait()
 	return answers

@@ -19,6 +19,8 @@ type Many struct {
 	Seeds int
 	From  uint64
 	Dir   string
+	// Servers simulates two servers on PostgreSQL in place of one on a file. Its error is testpg.ErrMissing where there is none.
+	Servers bool
 	// Plant is a planted fault, nil for none.
 	Plant *Plant
 	// Stop, when set, ends after the first seed that fails.
@@ -32,6 +34,8 @@ type Summary struct {
 	Results []sim.Result
 	Failed  []sim.Result
 	Took    time.Duration
+	// Servers is that of Many.
+	Servers bool
 }
 
 // Run runs simulations on all cores; their results do not depend on how many there are. The error is the first fault
@@ -51,7 +55,7 @@ func (m Many) Run() (Summary, error) {
 		wait  sync.WaitGroup
 		mu    sync.Mutex
 		next  int
-		whole Summary
+		whole = Summary{Servers: m.Servers}
 		first error
 	)
 	take := func() (uint64, bool) {
@@ -74,7 +78,7 @@ func (m Many) Run() (Summary, error) {
 			}
 			defer m.Pool.back(apps)
 			for seed, ok := take(); ok; seed, ok = take() {
-				result, err := sim.Run(sim.Options{Seed: seed, Open: openPlanted(parent, m.serverFault()), Apps: apps})
+				result, err := sim.Run(sim.Options{Seed: seed, Open: m.open(parent), Apps: apps})
 				mu.Lock()
 				if err != nil && first == nil {
 					first = fmt.Errorf("seed %d: %w", seed, err)
@@ -93,6 +97,13 @@ func (m Many) Run() (Summary, error) {
 	slices.SortFunc(whole.Failed, bySeed)
 	whole.Took = time.Since(began)
 	return whole, first
+}
+
+func (m Many) open(parent string) sim.Opener {
+	if m.Servers {
+		return openServers(parent, m.serverFault())
+	}
+	return openPlanted(parent, m.serverFault())
 }
 
 func (m Many) serverFault() string {
@@ -179,8 +190,12 @@ func (s Summary) Print(out io.Writer) {
 		return
 	}
 	fmt.Fprintf(out, "failing seeds: %d\n", len(s.Failed))
+	flag := ""
+	if s.Servers {
+		flag = " --servers"
+	}
 	for _, r := range s.Failed {
-		fmt.Fprintf(out, "  seed %d: %s\n    again: bedwalk simulate --seeds 1 --from %d --trace\n", r.Seed, r.Violations[0], r.Seed)
+		fmt.Fprintf(out, "  seed %d: %s\n    again: bedwalk simulate%s --seeds 1 --from %d --trace\n", r.Seed, r.Violations[0], flag, r.Seed)
 	}
 }
 

@@ -112,7 +112,7 @@ func (p *planted) DecideShown(ctx context.Context, id string, merge bool, person
 func (m *machine) served(r sim.Request, got sim.Response) sim.Response {
 	if m.plant == "revoked phone served" && got.Status == http.StatusForbidden && r.Method == http.MethodGet && m.lastToken != "" && m.lastToken != r.Token {
 		r.Token = m.lastToken
-		return m.ask(r)
+		return ask(m.handler, r)
 	}
 	if got.Status == http.StatusOK && r.Token != "" {
 		m.lastToken = r.Token

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"bedwalk/server/testpg"
 	"bedwalk/sync/sim"
 )
 
@@ -28,6 +29,21 @@ func seeds(t *testing.T, usual int) int {
 
 func TestNothingIsLostOnAnySimulatedDay(t *testing.T) {
 	whole, err := Many{Seeds: seeds(t, 32), From: 1}.Run()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	whole.Print(&out)
+	t.Log("\n" + out.String())
+	if len(whole.Failed) > 0 {
+		t.Errorf("%d of %d seeds failed", len(whole.Failed), len(whole.Results))
+	}
+}
+
+// Two servers in place of one, on a database in place of a file, with a killed one, one that stands still, and standbys that take over.
+func TestNothingIsLostOnAnySimulatedDayOfTwoServers(t *testing.T) {
+	testpg.URL(t)
+	whole, err := Many{Seeds: seeds(t, 2), From: 1, Servers: true}.Run()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,6 +135,9 @@ func TestEveryPlantedFaultIsCaught(t *testing.T) {
 	t.Cleanup(func() { pool.Close() })
 	for _, plant := range Plants {
 		t.Run(plant.Name, func(t *testing.T) {
+			if plant.Servers {
+				testpg.URL(t)
+			}
 			t.Parallel() // most are caught on the first day tried, which keeps one processor busy
 			c, err := plant.Catch(pool, most)
 			if err != nil {

@@ -36,12 +36,13 @@ const (
 	ReportTrue  = "the desk shows how each phone stands"
 	LetGo       = "only what is old and backed up is let go"
 	ReadLater   = "what an older app kept unread a newer one reads"
+	NewEpoch    = "an epoch begins where a standby took over"
 	NoError     = "no error goes unhandled"
 )
 
 // Checkers lists them all.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
-	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, LetGo, ReadLater, NoError}
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, LetGo, ReadLater, NewEpoch, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 

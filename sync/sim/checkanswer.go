@@ -3,6 +3,8 @@ package sim
 import (
 	"encoding/json"
 	"fmt"
+	"strconv"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -66,6 +68,27 @@ func (w *world) checkStamp(p *phone, k *noted, given schema.Stamp, sentAt int64)
 	if k.at < from-off || k.at > to+off {
 		w.violated(TimeRight, "note %s was written at %d s and is stamped %s, %d to %d s", k.ID, (k.at-dawn)/second, given.Quality,
 			(from-dawn)/second, (to-dawn)/second)
+	}
+}
+
+// checkPage: a page goes on where the phone's cursor is, without a hole, except on a first pull that leaves notes out.
+func (w *world) checkPage(p *phone, path string, page schema.Pull) {
+	_, query, _ := cutPath(path)
+	if strings.Contains(query, "alive=") || page.First != nil {
+		return
+	}
+	w.checked(CursorGoes)
+	var after int64
+	for _, part := range strings.Split(query, "&") {
+		if number, ok := strings.CutPrefix(part, "after="); ok {
+			after, _ = strconv.ParseInt(number, 10, 64)
+		}
+	}
+	for i, item := range page.Items {
+		if want := after + 1 + int64(i); item.Position != want {
+			w.violated(CursorGoes, "a page for %s after position %d has %d where %d should stand", p.name, after, item.Position, want)
+			return
+		}
 	}
 }
 

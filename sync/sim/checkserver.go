@@ -68,6 +68,7 @@ func (w *world) checkServer() {
 	w.checkSettled(s)
 	w.checkRecords(s)
 	w.checkNewest(s)
+	w.checkEpoch(s)
 }
 
 // checkNewest: the supervisor's page never shows an earlier report of a device, however late that came.

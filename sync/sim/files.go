@@ -9,7 +9,8 @@ func (w *world) stands() bool { return w.up && !w.lost }
 // takeAway deletes the database under the server, or replaces it by a backup; after some minutes the owner does what the
 // server's message says.
 func (w *world) takeAway() {
-	if !w.stands() {
+	host, ok := w.host.(Folder)
+	if !w.stands() || !ok {
 		return
 	}
 	number := 0
@@ -19,7 +20,7 @@ func (w *world) takeAway() {
 	} else {
 		w.count(FileDeleted)
 	}
-	copied, err := w.host.TakeAway(number)
+	copied, err := host.TakeAway(number)
 	if err != nil {
 		w.broken(err)
 		return
@@ -48,12 +49,13 @@ func (w *world) putBack() {
 
 // second starts another server on the same folder, which must be refused.
 func (w *world) second() {
-	if !w.stands() {
+	host, ok := w.host.(Folder)
+	if !w.stands() || !ok {
 		return
 	}
 	w.count(TwoServers)
 	w.checked(OneServer)
-	in, err := w.host.Second()
+	in, err := host.Second()
 	if err != nil {
 		w.broken(err)
 		return

@@ -26,11 +26,6 @@ type Host interface {
 	// Restore replaces the database by a backup; the server must be stopped. Whole also restores the files beside the
 	// database, as when a whole disk is set back, so that the server cannot notice it by itself.
 	Restore(backup int, whole bool) error
-	// TakeAway deletes the files of the database under the running server, or replaces them by a backup's (0 for none).
-	// It returns the number of the copy that the server then made of what it had open, as Backup does.
-	TakeAway(backup int) (copied int, err error)
-	// Second starts a second server on the same folder, and returns true when it was allowed to.
-	Second() (bool, error)
 	// ConfirmClock is the owner's confirmation that the server's clock is right.
 	ConfirmClock() error
 	// Where returns the server's present epoch and its head.
@@ -39,6 +34,43 @@ type Host interface {
 	Dump() (Dump, error)
 	Close() error
 }
+
+// Folder is a Host whose data are files in a folder.
+type Folder interface {
+	Host
+	// TakeAway deletes the files of the database under the running server, or replaces them by a backup's (0 for none).
+	// It returns the number of the copy that the server then made of what it had open, as Backup does.
+	TakeAway(backup int) (copied int, err error)
+	// Second starts a second server on the same folder, and returns true when it was allowed to.
+	Second() (bool, error)
+}
+
+// Servers is a Host of several servers of one nursery, behind one address: a request comes to any of those that run. Faults of its own are
+// Unheard and Unsent, DatabaseAway in place of a full disk, and those that its methods are for.
+type Servers interface {
+	Host
+	// KillOne ends one of the servers at once, where another runs. Revive starts those that have ended, as far as they start.
+	KillOne() error
+	Revive() error
+	// StandStill has the server that writes next stand still at a moment of it, as a process that is stopped: its requests get no answer. GoOn lets it go on.
+	StandStill(at Moment)
+	GoOn() error
+	// Follow remembers what a standby has, and returns the number of that. FailOver has it take the database's place under the running servers; 0 is one that lacks nothing.
+	Follow() (int, error)
+	FailOver(to int) error
+}
+
+// Moment is a moment of a write.
+type Moment int
+
+const (
+	// BeforeIt has nothing begun. InIt has everything written and not committed, so that other servers wait. TooLong is InIt for so long that the database has
+	// given the transaction up. AfterIt is committed and not answered.
+	BeforeIt Moment = iota
+	InIt
+	TooLong
+	AfterIt
+)
 
 // Request is one request of HTTP. Token is the cookie's, "" for none.
 type Request struct {
@@ -122,6 +154,13 @@ const (
 	OwnHouses       FaultKind = "phones with houses of their own"
 	OlderApps       FaultKind = "phones whose app is a version behind"
 	Lied            FaultKind = "lie of a dishonest device"
+	OneKilled       FaultKind = "one of two servers killed"
+	StoodStill      FaultKind = "one of two servers stood still"
+	Unheard         FaultKind = "answer to a commit lost"
+	Unsent          FaultKind = "commit lost on its way"
+	DatabaseAway    FaultKind = "database away"
+	FailedOver      FaultKind = "a standby with everything took over"
+	FailedBehind    FaultKind = "a standby that lacks the last commits took over"
 )
 
 // Dump is everything that a server holds, in the order of its journal.
@@ -162,5 +201,8 @@ type Kept struct {
 	Raw      []byte
 }
 
-// ErrDied says that the server died before it answered.
-var ErrDied = errors.New("the server died before it answered; start it again")
+// ErrDied says that the server died before it answered, ErrNoAnswer that one of several died or stands still and the others go on.
+var (
+	ErrDied     = errors.New("the server died before it answered; start it again")
+	ErrNoAnswer = errors.New("no answer came from the server that was asked")
+)

@@ -120,6 +120,7 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 		if err != nil {
 			w.violated(NoError, "a page of the journal cannot be read: %v", err)
 		}
+		w.checkPage(p, a.Path, page)
 		for _, item := range page.Items {
 			if k := w.notes[idOf(item.Entry)]; k != nil {
 				k.placed = true

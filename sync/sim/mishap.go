@@ -7,13 +7,6 @@ import (
 	"slices"
 )
 
-type backup struct {
-	number int
-	ids    map[string]bool
-	// revoked are the devices that had lost their access by then. A copy of a phone is the same device.
-	revoked map[string]bool
-}
-
 // plan spreads mishaps over the day. The seed decides how many of each.
 func (w *world) plan(length int64) {
 	some := func(most int, what func()) {
@@ -95,8 +88,12 @@ func (w *world) arm(kind FaultKind) {
 
 // fillDisk lets every write fail for some minutes; what is on the disk stays readable.
 func (w *world) fillDisk() {
-	w.count(DiskFull)
-	w.host.Arm(ServerFault{Kind: DiskFull})
+	kind := DiskFull
+	if _, ok := w.host.(Servers); ok {
+		kind = DatabaseAway
+	}
+	w.count(kind)
+	w.host.Arm(ServerFault{Kind: kind})
 	w.after(minute+w.below(20*minute), func() { w.host.Arm(ServerFault{}) })
 }
 
@@ -146,75 +143,6 @@ func (w *world) start() {
 	w.up = true
 	w.trace("the server is up")
 	w.checkServer()
-}
-
-func (w *world) idsAtServer() map[string]bool {
-	ids := map[string]bool{}
-	s, ok := w.dump()
-	if !ok {
-		return ids
-	}
-	for id := range w.notes {
-		if w.atServer(s, id) {
-			ids[id] = true
-		}
-	}
-	return ids
-}
-
-func (w *world) backUp() {
-	if !w.stands() {
-		return
-	}
-	ids := w.idsAtServer()
-	number, err := w.host.Backup()
-	if err != nil {
-		// A fault armed for something else may hit the backup; then there is none.
-		w.trace("no backup: %v", err)
-		return
-	}
-	revoked := map[string]bool{}
-	for _, p := range w.phones {
-		revoked[p.device] = revoked[p.device] || p.revoked
-	}
-	w.backups = append(w.backups, backup{number, ids, revoked})
-}
-
-// restore stops the server and restores an older state.
-func (w *world) restore() {
-	if !w.stands() || len(w.backups) == 0 {
-		return
-	}
-	b := w.backups[w.IntN(len(w.backups))]
-	for id := range w.idsAtServer() {
-		if !b.ids[id] {
-			w.gone[id] = true
-		}
-	}
-	whole := w.chance(30)
-	if w.count(Restored); whole {
-		w.count(DiskSetBack)
-	}
-	w.stop()
-	if err := w.host.Restore(b.number, whole); err != nil {
-		w.broken(err)
-		return
-	}
-	clear(w.reported)
-	// Sent again they may bring back what the restore took away, from a phone that was lost too (day 36).
-	w.pushes = nil
-	for _, p := range w.phones {
-		// The list of revoked devices is also beside the database, and survives a restored backup, but not a lost disk.
-		p.revoked = b.revoked[p.device] || p.revoked && !whole
-	}
-	if w.chance(40) {
-		// Others have to give back what only it had.
-		if p := w.phones[1+w.IntN(len(w.phones)-1)]; !p.pairing && !p.full {
-			w.count(PhoneLostToo)
-			w.clear(p)
-		}
-	}
-	w.after(w.below(5*minute), w.start)
 }
 
 // decide lets the supervisor decide on the quarantined notes, through the routes of the supervisor's page.

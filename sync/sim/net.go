@@ -135,6 +135,7 @@ func (w *world) serve(r Request, on func(Response)) {
 	switch {
 	case errors.Is(err, ErrDied):
 		w.serverDied()
+	case errors.Is(err, ErrNoAnswer):
 	case err != nil:
 		w.broken(err)
 	default:
@@ -170,6 +171,9 @@ func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 	if !answered {
 		if up {
 			w.unheard(a)
+			if _, several := w.host.(Servers); several {
+				w.hanging = append(w.hanging, a)
+			}
 		}
 		back(nil)
 	}

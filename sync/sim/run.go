@@ -22,6 +22,7 @@ func Run(o Options) (Result, error) {
 	w.people()
 	begin := w.now
 	w.plan(morning)
+	w.planServers(morning)
 	w.goOn(begin+morning, func() bool { return false })
 	w.calm()
 	calm := w.now
@@ -172,6 +173,7 @@ func (w *world) calm() {
 	w.trace("it is quiet")
 	w.quiet = true
 	w.host.Arm(ServerFault{})
+	w.allServers()
 	// Somebody sets the server's clock right; phones wait for that.
 	w.clockRight()
 	w.putBack()

@@ -74,6 +74,9 @@ type world struct {
 	// pushes are requests that were answered well, to be sent again all at once.
 	pushes  []Request
 	digests int
+	// hanging are requests that got no answer since a server last stood still: it may still take them. passed are epochs that a standby has ended.
+	hanging []ask
+	passed  []string
 	// right holds, by key, of which entries a record was last found equal to the naive one, and which record, as a hash.
 	right   map[string][sha256.Size]byte
 	failed  error
