@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -16,6 +17,7 @@ import (
 	"bedwalk/server/backup"
 	"bedwalk/server/journal"
 	"bedwalk/server/sharing"
+	"bedwalk/server/store/pg"
 	"bedwalk/server/testphone"
 )
 
@@ -325,4 +327,53 @@ func TestAnOlderServerTakesNoNotesBesideANewerOne(t *testing.T) {
 		t.Errorf("a start: %v", err)
 		p.Close()
 	}
+}
+
+// Both take notes while their clocks are ahead; then an owner sets the clock right at the one that has not heard of the other's last note.
+func TestALaterTimeThatAnotherServerGaveIsNotForgottenWhenAClockIsSetRight(t *testing.T) {
+	at := inBase(t)
+	first := openFor(t, at)
+	now := time.UnixMilli(1_774_850_400_000)
+	var stores [2]*journal.Store
+	for i := range stores {
+		var err error
+		if stores[i], err = journal.Open(t.Context(), journal.Options{Site: pg.Journal(first), Dir: t.TempDir(), Shared: true, Now: func() time.Time { return now }, Mono: func() int64 { return 0 }}); err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { stores[i].Close() })
+	}
+	note := func(i int, name string) {
+		t.Helper()
+		role := schema.RoleScout
+		if err := stores[i].Write(t.Context(), journal.Draft{Kind: "person", Person: testphone.ID(name), Body: schema.Person{Writes: schema.Writes{Of: testphone.ID(name)}, Name: &name, Role: &role}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	confirm := func(i int) {
+		t.Helper()
+		if err := stores[i].ConfirmClock(t.Context(), now.UnixMilli(), "the owner"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	right := now
+	for i, ahead := range []time.Duration{2 * time.Hour, 3 * time.Hour} {
+		now = right.Add(ahead)
+		confirm(i)
+		note(i, fmt.Sprint("Person ", i))
+	}
+	now = right
+	confirm(0)
+	if found, err := backup.VerifySite(t.Context(), pg.Journal(first), t.TempDir()); err != nil {
+		t.Errorf("%v, %v", found.Complaints, err)
+	}
+}
+
+func openFor(t *testing.T, at nurseryFlag) *pg.DB {
+	t.Helper()
+	d, err := pg.Open(t.Context(), pg.Options{URL: at.Store, Site: at.Site, New: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { d.Close() })
+	return d
 }

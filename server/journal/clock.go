@@ -255,8 +255,10 @@ func (s *Store) believe(ctx context.Context) error {
 		if err := s.site.Write(ctx, func(tx Tx) error {
 			before, err := tx.Setting(metaClockWas)
 			was, _ := strconv.ParseInt(before, 10, 64)
-			was = max(was, s.clock.Load())
-			return errors.Join(err, tx.Set(metaClockWas, strconv.FormatInt(was, 10)), tx.Set(metaClock, strconv.FormatInt(wall, 10)))
+			// Another server of the site may have given later times than this one has heard of.
+			given, bad := clockIn(tx)
+			was = max(was, s.clock.Load(), given)
+			return errors.Join(err, bad, tx.Set(metaClockWas, strconv.FormatInt(was, 10)), tx.Set(metaClock, strconv.FormatInt(wall, 10)))
 		}); err != nil {
 			return err
 		}
