@@ -20,8 +20,8 @@ export function LastBackup({ backup: { at, lacks } }: { backup: AttentionView['b
   );
 }
 
-/** Has the server make a backup. */
-export function BackUpNow() {
+/** Has the server make a backup: among the verbs of a list, or as a button of its own. */
+export function BackUpNow({ alone = false }: { alone?: boolean }) {
   const words = supervisorWords.value.morning;
   const [isMaking, setMaking] = useState(false);
   const own = useRef<HTMLButtonElement>(null);
@@ -43,7 +43,13 @@ export function BackUpNow() {
     }
   };
   return (
-    <button ref={own} type="button" class="link" disabled={isMaking} onClick={() => void make()}>
+    <button
+      ref={own}
+      type="button"
+      class={alone ? 'button plain tap' : 'link'}
+      disabled={isMaking}
+      onClick={() => void make()}
+    >
       {isMaking ? words.backingUp : words.backUpNow}
     </button>
   );
@@ -63,7 +69,7 @@ export function Backups() {
           </p>
           {view.backup.can_make ? (
             <p>
-              <BackUpNow />
+              <BackUpNow alone />
             </p>
           ) : (
             <p class="small quiet">{words.backupHow}</p>
