@@ -17,12 +17,6 @@ const Varies = 0.35
 // WrittenShare is a share that somebody wrote for all lots of a kind; one of none or of all is taken at its word.
 func WrittenShare(mean float64) Share { return Share{mean, mean * (1 - mean) * Varies * Varies} }
 
-// CountedShare is that of all, when so many of those looked at came through (Jeffreys' prior).
-func CountedShare(have, looked int) Share {
-	b := SeenShare(have, looked)
-	return Share{b.Mean(), 1 / (b.A + b.B + 1)}
-}
-
 // LostShare is what is left after so many weeks at the lot's own rate of loss (see Survive): the rate is known from its past as far as a Gamma
 // distribution says (Jeffreys' prior), and what is to come differs from it as lots do.
 func LostShare(lost int, potWeeks, weeks float64) (s Share, known bool) {
