@@ -4,7 +4,7 @@
  */
 import type { Entry } from '../../../../schema/types';
 import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
-import { within, type Work } from '../store/base';
+import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
 import { addFolded, keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
@@ -26,7 +26,7 @@ export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
     const from = await asFirst(cursor);
-    const page = await (ahead && isSame(ahead.from, from) ? ahead.page : pull(from, limit));
+    const page = await (ahead && pageFor(ahead.from) === pageFor(from) ? ahead.page : pull(from, limit));
     ahead = page.more ? askAhead(moved(cursor, page, lastOf(page))) : undefined;
     const next = await keepPage(page);
     await heard(next);
@@ -43,14 +43,12 @@ interface Ahead {
 function askAhead(from: Cursor): Ahead {
   const page = pull(from, PAGE);
   // What is wrong with it matters only to who waits for it, and nobody may: the page before it may not be kept.
-  page.catch(() => undefined);
+  unheard(page);
   return { from, page };
 }
 
-/** True where both ask for the same page. What happened since may have set the cursor back, or read on in another tab. */
-function isSame(a: Cursor, b: Cursor): boolean {
-  return a.epoch === b.epoch && a.position === b.position && a.proof === b.proof && a.first === b.first;
-}
+/** Names the page that is asked for with a cursor. What happened since may have set it back, or read on in another tab. */
+const pageFor = ({ epoch, position, proof, first }: Cursor) => [epoch, position, proof, first].join(' ');
 
 function lastOf(page: PulledPage): EntryRow | undefined {
   const item = withReceipts(page).at(-1);

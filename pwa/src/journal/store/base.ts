@@ -139,9 +139,9 @@ function end(transaction: { commit: () => void }): void {
   }
 }
 
-/** A write whose own answer nobody waits for: when it fails so does its transaction, and that is heard. */
-export function unheard(write: Promise<unknown>): void {
-  write.catch(() => undefined);
+/** For what nobody waits for: a write, of which its transaction hears when it fails, or a page that was asked for too early. */
+export function unheard(answer: Promise<unknown>): void {
+  answer.catch(() => undefined);
 }
 
 /** True for what browsers throw when the database went away under an open handle. */

@@ -11,7 +11,7 @@ import { gateKey, gateLines, readGate, typedGate, type GatePart } from './gates'
 import { lengthLabel, lengthNames, type StageName } from './stages';
 import { beginsWithPots } from './yields';
 
-export const sizeParts = {
+const sizeParts = {
   shortest_days: 'count',
   likely_days: 'count',
   longest_days: 'count',
