@@ -20,7 +20,7 @@ export function chainHex(hash: Uint8Array): string {
 export function parseChain(text: string): Uint8Array {
   if (text === '') return noChain;
   if (!/^[0-9a-f]{64}$/.test(text)) {
-    throw new RangeError(`a chain hash is empty or 64 lower-case hexadecimal digits, not "${text}"`);
+    throw new RangeError(`not a chain hash: "${text}"`);
   }
   return hexToBytes(text);
 }
@@ -49,7 +49,7 @@ export function sumHex(sum: bigint): string {
 
 export function parseSum(text: string): bigint {
   if (!/^[0-9a-f]{32}$/.test(text)) {
-    throw new RangeError(`a digest sum is 32 lower-case hexadecimal digits, not "${text}"`);
+    throw new RangeError(`not a digest sum: "${text}"`);
   }
   return BigInt(`0x${text}`);
 }

@@ -21,7 +21,8 @@ let latest: Try | undefined;
 
 /** @throws Refusal; pairing again with the same code is then safe */
 export async function pairThisPhone(code: string, name: string): Promise<Me> {
-  const pairing = await pair(code, name, secretFor(code), await epochHere());
+  const epoch = await epochHere();
+  const pairing = await pair({ code, name, secret: secretFor(code), ...(epoch !== undefined && { epoch }) });
   await become(pairing);
   latest = undefined;
   try {

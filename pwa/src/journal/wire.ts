@@ -247,8 +247,7 @@ export async function me(): Promise<Me | undefined> {
 }
 
 /** The secret is this phone's own for this code, the epoch that of the notes that it holds: see `pairing.ts`. */
-export async function pair(code: string, name: string, secret: string, epoch?: string): Promise<Me> {
-  const asked: PairAsk = { code, name, secret, ...(epoch !== undefined && { epoch }) };
+export async function pair(asked: PairAsk): Promise<Me> {
   return asMe(await ask('/api/pair', sent(asked)));
 }
 

@@ -144,6 +144,5 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
 /** About how many pots a walk asks for in all that was left before it had seen them, as it said itself; null for one that was finished. */
 function leftOf(walk: WalkRow, potsSeen: number, { seen, stop }: BedScore): { about: number } | null {
   const left = unfinishedOf(walk, potsSeen, stop);
-  if (!left) return null;
-  return { about: stop.verdict === 'more' ? aboutOf(walk.id, seen, stop.more) : left.about };
+  return left && { about: stop.verdict === 'more' ? aboutOf(walk.id, seen, stop.more) : left.about };
 }

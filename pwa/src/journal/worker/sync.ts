@@ -6,7 +6,6 @@
 import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
-import { refreshQuarantined } from '../inbox/quarantined';
 import { settleMissing } from '../recovery/missing';
 import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
@@ -128,7 +127,7 @@ async function round(justSaved: boolean): Promise<void> {
     if (!notTaken) notTaken = await pushUnlessFull();
   };
   await repairing(send);
-  if (!justSaved) await runOptional(refreshQuarantined);
+  if (!justSaved) await runOptional(async () => (await import('../inbox/quarantined')).refreshQuarantined());
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
   // Photos, and all else that can be asked, do not wait for what is not answered.
   let notAnswered: Refusal | undefined;
