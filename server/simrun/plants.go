@@ -61,7 +61,6 @@ var Plants = []Plant{
 
 	{memoryTrusted, "servers", 1, false, true},
 	{epochKept, "servers", 1, false, true},
-	{letIn, "servers", 2, false, true},
 }
 
 // Plant is one planted fault, and where it stands.

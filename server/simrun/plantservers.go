@@ -10,7 +10,6 @@ import (
 const (
 	memoryTrusted = "memory trusted after another server wrote"
 	epochKept     = "an epoch kept when a standby took over"
-	letIn         = "a phone let in that another server revoked"
 )
 
 // planted is a server's site, with a fault around it.
@@ -23,20 +22,14 @@ func (h *servers) planted(site journal.Site) journal.Site {
 
 // look is what every request begins with.
 func (h *servers) look(s *server) func(context.Context) error {
-	switch h.plant {
-	case memoryTrusted:
+	if h.plant == memoryTrusted {
 		return nil
-	case letIn:
-		return func(ctx context.Context) error {
-			_, err := s.store.Refresh(ctx)
-			return err
-		}
 	}
 	return s.shared.Look
 }
 
 // deaf is true where servers do not hear each other.
-func (h *servers) deaf() bool { return h.plant == memoryTrusted || h.plant == letIn }
+func (h *servers) deaf() bool { return h.plant == memoryTrusted }
 
 // forgetful is a site that never says that another server has written.
 type forgetful struct{ journal.Site }
