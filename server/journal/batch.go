@@ -97,9 +97,23 @@ func (b *batch) finish() error {
 		return err
 	}
 	if !b.sure {
-		return nil
+		return b.keepDoubted()
 	}
 	return b.tx.Set(metaClock, strconv.FormatInt(b.now, 10))
+}
+
+// keepDoubted keeps the time by a clock that is not believed: what waits for a decision came at that time, which may be ahead of every
+// time that was given.
+func (b *batch) keepDoubted() error {
+	given, err := clockIn(b.tx)
+	if err != nil {
+		return err
+	}
+	before, err := b.tx.Setting(metaClockWas)
+	if was, _ := strconv.ParseInt(before, 10, 64); err != nil || b.now <= max(was, given) {
+		return err
+	}
+	return b.tx.Set(metaClockWas, strconv.FormatInt(b.now, 10))
 }
 
 // merge gives an entry the next position and counts it in, without folding yet.

@@ -1,6 +1,7 @@
 package journal_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"testing"
@@ -359,6 +360,26 @@ func TestAWriteThatGivesNoStampAfterAJumpMovesNoLaterStart(t *testing.T) {
 	}
 	c.off(time.Minute)
 	c.refuses(schema.ClockUnproven)
+}
+
+// Simulated day 3 of two servers: a note was handed back while the clock was doubted, and waits since a time that never was.
+func TestWhatWaitsSinceATimeOfADoubtedClockIsNoDamage(t *testing.T) {
+	c := newClocked(t, 0)
+	c.right()
+	c.ahead = 3 * time.Hour
+	c.off(time.Minute)
+	c.refuses(schema.ClockUnproven)
+	stranger := testphone.New("lost")
+	stranger.Note("note", "", "", schema.Note{Words: "nobody has seen it"})
+	got := c.handBack("a", schema.HandBack{Entries: []json.RawMessage{stranger.Raw[0]}, Receipts: []schema.Receipt{{Position: 1, Receipt: "AAAAAA"}}})
+	if got.Quarantined != 1 {
+		t.Fatalf("handed back: %+v", got)
+	}
+	c.sound()
+	c.ahead = 0
+	c.off(time.Minute)
+	c.right()
+	c.sound()
 }
 
 // Simulated day 42: an empty journal was restored from its backup, the clock was three hours behind by then, and the first note got
