@@ -99,7 +99,9 @@ func (s *served) run(ctx context.Context) (lost error) {
 	})
 	if p.base == nil {
 		side.Go(func() { s.lead(aside) })
-		side.Go(func() { s.save(aside) })
+		if s.saver.to != nil {
+			side.Go(func() { s.saver.keep(aside) })
+		}
 		p.watch(aside, os.Stdout, s.log)
 		<-ctx.Done()
 		return nil
@@ -107,7 +109,7 @@ func (s *served) run(ctx context.Context) (lost error) {
 	side.Go(func() { p.base.Lead(aside, pg.Upkeep, s.lead) })
 	if s.saver.to != nil {
 		// One that leads otherwise may have no place for them.
-		side.Go(func() { p.base.Lead(aside, pg.Saving, s.save) })
+		side.Go(func() { p.base.Lead(aside, pg.Saving, s.saver.keep) })
 	}
 	side.Go(func() { s.shared.Run(aside, s.log) })
 	return p.lost(aside, nil)
@@ -119,13 +121,6 @@ func (s *served) lead(ctx context.Context) {
 	all.Go(func() { s.parts.views.Keep(ctx, s.log) })
 	all.Go(func() { s.webhooks.Run(ctx) })
 	all.Wait()
-}
-
-// save makes the backups, where there is a place for them.
-func (s *served) save(ctx context.Context) {
-	if s.saver.to != nil {
-		s.saver.keep(ctx)
-	}
 }
 
 // brief is the nursery in short, with what other servers of it have written.

@@ -209,6 +209,11 @@ func newGuesses() guesses {
 func (g guesses) allowed(from string, now time.Time) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
+	return g.isLeft(from, now)
+}
+
+// isLeft says whether a code may be looked at; mu is held.
+func (g guesses) isLeft(from string, now time.Time) bool {
 	return g.all.left(now) && g.of(from).left(now)
 }
 
@@ -216,23 +221,23 @@ func (g guesses) allowed(from string, now time.Time) bool {
 func (g guesses) begin(from string, now time.Time) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	place := g.of(from)
-	if !g.all.left(now) || !place.left(now) {
+	if !g.isLeft(from, now) {
 		return false
 	}
 	g.all.open++
-	place.open++
+	g.of(from).open++
 	return true
 }
 
+// end counts a wrong code before it lets go of the one that begin counted: in between both are.
 func (g guesses) end(from string, now time.Time, isWrong bool) {
+	if isWrong {
+		g.wrong(from, now)
+	}
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	for _, one := range []*tries{g.all, g.of(from)} {
 		one.open = max(one.open-1, 0)
-		if isWrong {
-			one.AllowN(now, 1)
-		}
 	}
 }
 

@@ -105,15 +105,11 @@ func (b *batch) finish() error {
 // keepDoubted keeps the time by a clock that is not believed: what waits for a decision came at that time, which may be ahead of every
 // time that was given.
 func (b *batch) keepDoubted() error {
-	given, err := clockIn(b.tx)
-	if err != nil {
+	given, err := timeIn(b.tx, metaClock)
+	if err != nil || b.now <= given {
 		return err
 	}
-	before, err := b.tx.Setting(metaClockWas)
-	if was, _ := strconv.ParseInt(before, 10, 64); err != nil || b.now <= max(was, given) {
-		return err
-	}
-	return b.tx.Set(metaClockWas, strconv.FormatInt(b.now, 10))
+	return keepAhead(b.tx, b.now)
 }
 
 // merge gives an entry the next position and counts it in, without folding yet.

@@ -253,18 +253,27 @@ func (s *Store) believe(ctx context.Context) error {
 			return err
 		}
 		if err := s.site.Write(ctx, func(tx Tx) error {
-			before, err := tx.Setting(metaClockWas)
-			was, _ := strconv.ParseInt(before, 10, 64)
 			// Another server of the site may have given later times than this one has heard of.
-			given, bad := clockIn(tx)
-			was = max(was, s.clock.Load(), given)
-			return errors.Join(err, bad, tx.Set(metaClockWas, strconv.FormatInt(was, 10)), tx.Set(metaClock, strconv.FormatInt(wall, 10)))
+			given, err := timeIn(tx, metaClock)
+			if err != nil {
+				return err
+			}
+			return errors.Join(keepAhead(tx, max(s.clock.Load(), given)), tx.Set(metaClock, strconv.FormatInt(wall, 10)))
 		}); err != nil {
 			return err
 		}
 		s.clock.Store(wall)
 	}
 	return s.Over(ctx, "", incidentClock)
+}
+
+// keepAhead keeps that something came at a time, ahead of the clock as it is believed now.
+func keepAhead(tx Tx, at int64) error {
+	was, err := timeIn(tx, metaClockWas)
+	if err != nil || at <= was {
+		return err
+	}
+	return tx.Set(metaClockWas, strconv.FormatInt(at, 10))
 }
 
 // fileRefusal opens the incident where a push was refused for the clock's sake.

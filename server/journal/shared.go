@@ -23,7 +23,7 @@ func (s *Store) Refresh(ctx context.Context) (news bool, err error) {
 		if err := s.refuseNewer(snap); err != nil {
 			return err
 		}
-		at, err := clockIn(snap)
+		at, err := timeIn(snap, metaClock)
 		if err != nil {
 			return err
 		}
@@ -41,8 +41,9 @@ func (s *Store) Refresh(ctx context.Context) (news bool, err error) {
 	return s.Head() != head || s.epoch.Load() != was, err
 }
 
-func clockIn(snap Snap) (int64, error) {
-	value, err := snap.Setting(metaClock)
+// timeIn is a time that is kept under a name, 0 where none is.
+func timeIn(snap Snap, name string) (int64, error) {
+	value, err := snap.Setting(name)
 	at, _ := strconv.ParseInt(value, 10, 64)
 	return at, err
 }
@@ -64,7 +65,7 @@ func (s *Store) heedShared(tx Tx) error {
 	if !s.shared {
 		return nil
 	}
-	at, err := clockIn(tx)
+	at, err := timeIn(tx, metaClock)
 	if err != nil {
 		return err
 	}

@@ -202,7 +202,7 @@ func (s *Store) load(ctx context.Context) error {
 		if err := s.refuseNewer(snap); err != nil {
 			return err
 		}
-		at, err := clockIn(snap)
+		at, err := timeIn(snap, metaClock)
 		if err != nil {
 			return err
 		}

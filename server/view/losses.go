@@ -35,7 +35,8 @@ func (n *nursery) left(lot, by string, today calendar.Day, stages []string) (sha
 // stage that the lot is in, all of its losses count as still to come.
 func (n *nursery) through(lot string, stages []string) (share supply.Share, isWritten bool) {
 	l := n.lots[lot].Lot
-	written := crop.SharesOf(n.yields[cultivarOf(l.Crop, l.Cultivar).crop], n.sizedFor(l), n.cultivars[cultivarOf(l.Crop, l.Cultivar)].RootShareBP)
+	key := cultivarOf(l.Crop, l.Cultivar)
+	written := crop.SharesOf(n.yields[key.crop], n.sizedFor(l), n.cultivars[key].RootShareBP)
 	share = supply.Share{Mean: 1}
 	for _, stage := range stages {
 		bp, ok := written[stage]

@@ -16,6 +16,21 @@ func named(stages []Stage, name string) Stage {
 	return Stage{}
 }
 
+// stands is what a stage has to say of itself.
+type stands struct {
+	likely         int
+	from, standing string
+}
+
+func expectStages(t *testing.T, stages []Stage, wanted map[string]stands) {
+	t.Helper()
+	for name, want := range wanted {
+		if s := named(stages, name); s.LikelyDays != want.likely || s.From != want.from || s.Standing != want.standing {
+			t.Errorf("%s: %+v, want %+v", name, s, want)
+		}
+	}
+}
+
 func TestACultivarsValuesCountBeforeTheCropsAndThoseBeforeWhatBedwalkStartsWith(t *testing.T) {
 	ofCrop := map[string]schema.Stage{
 		schema.StageBudSet: {ShortestDays: 60, LikelyDays: 70, LongestDays: 80, Hands: true},
@@ -26,20 +41,13 @@ func TestACultivarsValuesCountBeforeTheCropsAndThoseBeforeWhatBedwalkStartsWith(
 		schema.StageCold:   {ShortestDays: 28, LikelyDays: 30, LongestDays: 35},
 	}
 	both := StagesOf("azalea", "", Own{Cultivar: ofCultivar, Crop: ofCrop})
-	for name, want := range map[string]struct {
-		likely         int
-		from, standing string
-	}{
+	expectStages(t, both, map[string]stands{
 		schema.StageBudSet:  {77, schema.FromCultivar, schema.StandingOwn},
 		schema.StageCold:    {30, schema.FromCultivar, schema.StandingOwn},
 		schema.StageLiner:   {60, schema.FromCrop, schema.StandingOwn},
 		schema.StageRoot:    {49, schema.FromStart, schema.StandingMemory},
 		schema.StageForcing: {35, schema.FromStart, schema.StandingPublished},
-	} {
-		if s := named(both, name); s.LikelyDays != want.likely || s.From != want.from || s.Standing != want.standing {
-			t.Errorf("%s: %+v, want %+v", name, s, want)
-		}
-	}
+	})
 	// What the cultivar leaves out of a stage is the crop's, and who ends the stage always is.
 	budSet, cold := named(both, schema.StageBudSet), named(both, schema.StageCold)
 	if len(budSet.Gates) != 1 || budSet.Gates[0].Line != LineBudsReady || !budSet.Hands {
@@ -121,21 +129,14 @@ func TestAPotSizesValuesCountBetweenTheCultivarsAndTheCropsValueByValue(t *testi
 		Crop:     map[string]schema.Stage{schema.StageFinishedPot: {ShortestDays: 80, LikelyDays: 160, LongestDays: 240, Hands: true, PotMM: new(125)}},
 	}
 	stages := StagesOf("azalea", "florist", own)
-	for name, want := range map[string]struct {
-		likely         int
-		from, standing string
-	}{
+	expectStages(t, stages, map[string]stands{
 		schema.StageFinishedPot: {90, schema.FromSize, schema.StandingOwn},
 		schema.StageBudSet:      {77, schema.FromCultivar, schema.StandingOwn},
 		schema.StageGrowOut:     {42, schema.FromStart, schema.StandingPractice},
 		schema.StageCold:        {42, schema.FromStart, schema.StandingPublished},
 		schema.StageLiner:       {84, schema.FromStart, schema.StandingPractice},
 		schema.StageRoot:        {49, schema.FromStart, schema.StandingMemory},
-	} {
-		if s := named(stages, name); s.LikelyDays != want.likely || s.From != want.from || s.Standing != want.standing {
-			t.Errorf("%s: %+v, want %+v", name, s, want)
-		}
-	}
+	})
 	// The rest of a stage stays the crop's; a gate that the size takes away is gone for the cultivar too, which leaves gates out.
 	if finished := named(stages, schema.StageFinishedPot); !finished.Hands || *finished.PotMM != 125 {
 		t.Errorf("without the crop's hands and pot: %+v", finished)

@@ -35,7 +35,7 @@ export function writtenDiffer(share: number): number {
   return share * (1 - share) * VARIES ** 2;
 }
 
-/** How far a share may lie from that counted among so many (Jeffreys' prior, supply.CountedShare). */
+/** How far a share may lie from that counted among so many (Jeffreys' prior). */
 export function countedDiffer(looked: number): number {
   return 1 / (looked + 2);
 }
