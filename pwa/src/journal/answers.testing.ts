@@ -24,6 +24,12 @@ export function problem(status: number, code: string, more: object = {}): Respon
   return new Response(JSON.stringify(body), { status, headers: { 'content-type': 'application/problem+json' } });
 }
 
+/** What a server answers that has so much and no more, by path. */
+export function answerOf(answers: Readonly<Record<string, unknown>>, path: string): Response {
+  const answer = answers[path];
+  return answer === undefined ? problem(404, 'not_found', { detail: 'No such thing.' }) : json(answer);
+}
+
 /** Nothing, where a hash cannot be made. */
 export function orNothing(hash: () => bigint): bigint {
   try {

@@ -2,7 +2,7 @@ import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-li
 import 'fake-indexeddb/auto';
 import type { ComponentType } from 'preact';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { json, problem } from '../../journal/answers.testing';
+import { answerOf } from '../../journal/answers.testing';
 import { go } from '../../router';
 import { me } from '../../state';
 import { speak } from '../../words';
@@ -45,8 +45,7 @@ beforeEach(async () => {
   };
   vi.stubGlobal('fetch', async (path: string, init?: RequestInit) => {
     if (init?.method === 'POST') sent.push({ path, body: JSON.parse(String(init.body ?? 'null')) });
-    const answer = answers[path];
-    return answer === undefined ? problem(404, 'not_found', { detail: 'No such thing.' }) : json(answer);
+    return answerOf(answers, path);
   });
   me.value = { role: 'owner', site_name: 'Quillfen' } as NonNullable<typeof me.value>;
 });

@@ -4,7 +4,7 @@ import 'fake-indexeddb/auto';
 import type { ComponentType } from 'preact';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { BedBrief, TomorrowView } from '../../../../schema/types';
-import { json, problem } from '../../journal/answers.testing';
+import { answerOf } from '../../journal/answers.testing';
 import { go } from '../../router';
 import { me } from '../../state';
 import { speak } from '../../words';
@@ -48,10 +48,7 @@ beforeEach(async () => {
       walks: sample.bedView.walks.map((walk) => (walk.walk === 'walk4' ? { ...walk, unfinished: left } : walk)),
     },
   };
-  vi.stubGlobal('fetch', async (path: string) => {
-    const answer = answers[path];
-    return answer === undefined ? problem(404, 'not_found', { detail: 'No such thing.' }) : json(answer);
-  });
+  vi.stubGlobal('fetch', async (path: string) => answerOf(answers, path));
   me.value = { role: 'owner', site_name: 'Quillfen' } as NonNullable<typeof me.value>;
 });
 

@@ -2,7 +2,7 @@
 import { cleanup, fireEvent, render, screen, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { json, problem } from '../../../journal/answers.testing';
+import { answerOf } from '../../../journal/answers.testing';
 import { go, route } from '../../../router';
 import { speak } from '../../../words';
 import { attentionView } from '../sample-attention.testing';
@@ -19,10 +19,7 @@ beforeEach(async () => {
     '/api/views/attention': attentionView,
     '/api/views/beds/b14': sample.bedView,
   };
-  vi.stubGlobal('fetch', async (path: string) => {
-    const answer = answers[path];
-    return answer === undefined ? problem(404, 'not_found', { detail: 'No such thing.' }) : json(answer);
-  });
+  vi.stubGlobal('fetch', async (path: string) => answerOf(answers, path));
 });
 
 afterEach(() => {

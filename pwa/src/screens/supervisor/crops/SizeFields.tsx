@@ -1,28 +1,17 @@
 import { useState } from 'preact/hooks';
 import type { Field } from '../../../../../schema/types';
 import { SelectField, TextField } from '../../../forms/fields';
-import { wayOf } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { potSize } from '../../../words/entry';
-import { lengthUnit, stamp } from '../../../words/format';
+import { stamp } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 import type { CropEdit } from './cropedit';
 import { personName, type Crop } from './crops';
-import { gateLines, type GatePart } from './gates';
+import { GateFields } from './GateFields';
 import { focusSoon } from './GradeLists';
-import {
-  labelOf,
-  mostSizes,
-  newSize,
-  noGate,
-  partsOf,
-  sizeKey,
-  spokenOf,
-  type SizeDraft,
-  type SizePart,
-} from './sizes';
+import { labelOf, mostSizes, newSize, partsOf, sizeKey, spokenOf, type SizeDraft, type SizePart } from './sizes';
 import { stageNames, type StageName } from './stages';
 
 interface Props {
@@ -138,61 +127,23 @@ function Line({ line, edit, inForce, onOut }: LineProps) {
       <div class="three">{parts.slice(0, 3).map(field)}</div>
       <div class="two">{parts.slice(3, -3).map(field)}</div>
       <div class="three">{parts.slice(-3).map(field)}</div>
-      <GateOfSize line={line} edit={edit} onChange={(gate) => change({ ...line, gate })} />
+      <GateFields
+        of={titleOf(line)}
+        typed={(part) => line.gate[part]}
+        answer={(part) => edit.sizeReads.answers.get(`${sizeKey(line)} gate.${part}`)}
+        none={words.asCrop}
+        onType={(part, text) =>
+          change({
+            ...line,
+            gate: part === 'line' ? { line: text, at_least: '', share_bp: '' } : { ...line.gate, [part]: text },
+          })
+        }
+      />
       <div class="actions">
         <Button kind="quiet" aria-label={words.outOf(titleOf(line))} onClick={onOut}>
           {words.out}
         </Button>
       </div>
     </fieldset>
-  );
-}
-
-function GateOfSize({
-  line,
-  edit,
-  onChange,
-}: {
-  line: SizeDraft;
-  edit: CropEdit;
-  onChange: (gate: SizeDraft['gate']) => void;
-}) {
-  const words = supervisorWords.value.plan.gate;
-  const field = (part: Exclude<GatePart, 'line'>, label: string, sign: string) => (
-    <TextField
-      label={label}
-      spoken={`${titleOf(line)}, ${label}`}
-      typed={line.gate[part]}
-      answer={edit.sizeReads.answers.get(`${sizeKey(line)} gate.${part}`) ?? {}}
-      tried={true}
-      mode="decimal"
-      sign={sign}
-      onType={(text) => onChange({ ...line.gate, [part]: text })}
-    />
-  );
-  const isOfNumbers = !['', noGate, 'buds_ready'].includes(line.gate.line);
-  return (
-    <>
-      <SelectField
-        label={words.before}
-        value={line.gate.line}
-        none={supervisorWords.value.crops.sizes.asCrop}
-        options={[
-          { value: noGate, label: words.nothing },
-          ...gateLines.map((each) => ({ value: each, label: words.lines[each] })),
-        ]}
-        onChoose={(chosen) => onChange({ line: chosen, at_least: '', share_bp: '' })}
-      />
-      {isOfNumbers && (
-        <div class="three">
-          {field(
-            'at_least',
-            line.gate.line === 'head_mm' ? words.atLeastIn(lengthUnit()) : words.atLeast,
-            line.gate.line === 'head_mm' ? '' : wayOf('count').sign,
-          )}
-          {field('share_bp', words.share, '')}
-        </div>
-      )}
-    </>
   );
 }

@@ -1,9 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { supervisorWords } from '../../../words/supervisor';
-import { lengthUnit } from '../../../words/format';
-import { SelectField, TextField } from '../../../forms/fields';
+import { TextField } from '../../../forms/fields';
 import { Section } from '../Page';
-import { gateLines } from './gates';
+import { GateFields } from './GateFields';
 import type { StageEdit } from './stageedit';
 import { lengthLabel, lengthNames, stageNames, type StageName } from './stages';
 
@@ -53,42 +52,13 @@ function One({ name, edit, inForce, under }: { name: StageName } & Omit<Props, '
         ))}
       </div>
       {under?.(name)}
-      <GateFields name={name} edit={edit} />
-    </fieldset>
-  );
-}
-
-/** What must be seen on the pots before the stage ends. */
-function GateFields({ name, edit }: { name: StageName; edit: StageEdit }) {
-  const words = supervisorWords.value.plan.gate;
-  const line = edit.typedGate(name, 'line');
-  const answers = edit.stages[name].gate?.answers;
-  const field = (part: 'at_least' | 'share_bp', label: string) => (
-    <TextField
-      label={label}
-      spoken={`${supervisorWords.value.plan.stage[name]}, ${label}`}
-      typed={edit.typedGate(name, part)}
-      answer={answers?.[part] ?? {}}
-      tried={true}
-      mode="decimal"
-      onType={(text) => edit.typeGate(name, part, text)}
-    />
-  );
-  return (
-    <>
-      <SelectField
-        label={words.before}
-        value={line}
-        none={words.nothing}
-        options={gateLines.map((each) => ({ value: each, label: words.lines[each] }))}
-        onChoose={(chosen) => edit.typeGate(name, 'line', chosen)}
+      <GateFields
+        of={words.stage[name]}
+        typed={(part) => edit.typedGate(name, part)}
+        answer={(part) => edit.stages[name].gate?.answers[part]}
+        none={words.gate.nothing}
+        onType={(part, text) => edit.typeGate(name, part, text)}
       />
-      {line !== '' && line !== 'buds_ready' && (
-        <div class="three">
-          {field('at_least', line === 'head_mm' ? words.atLeastIn(lengthUnit()) : words.atLeast)}
-          {field('share_bp', words.share)}
-        </div>
-      )}
-    </>
+    </fieldset>
   );
 }

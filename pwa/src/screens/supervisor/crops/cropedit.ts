@@ -74,6 +74,11 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const reads = new Map(drafts.map((draft) => [draft.key, readGrade(draft, drafts)]));
   const answers = readValues(typed, own ?? {});
   const put = putter(form, () => fieldsOf(crop));
+  /** @param before what stands there while nothing is typed */
+  const putDrafts = (name: 'grades' | 'targets' | 'sizes', list: readonly unknown[], before: readonly unknown[]) => {
+    const isAsBefore = JSON.stringify(list) === JSON.stringify(before);
+    put(name, { [name]: isAsBefore ? undefined : JSON.stringify({ unit: units.value.length, list }) });
+  };
   const stages = stageEdit(stagesOfCrop(crop), typed, own ?? {}, put);
   const gone = stagesGone(crop, own);
   const yields = readYields(typed, own?.yields ?? [], gone);
@@ -103,10 +108,7 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     type: (name, text) => put(name, { [name]: text === textOf(name, own?.[name]) ? undefined : text }),
     answers,
     drafts,
-    setDrafts: (list) => {
-      const fresh = JSON.stringify(list) === JSON.stringify(draftsOf(own?.grades ?? []));
-      put('grades', { grades: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
-    },
+    setDrafts: (list) => putDrafts('grades', list, draftsOf(own?.grades ?? [])),
     reads,
     ...stages,
     stagesGone: gone,
@@ -115,16 +117,10 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     typedYield: typedYield(typed, own?.yields ?? []),
     typeYield: (stage, part, text) => put('yields', { [yieldKey(stage, part)]: text }),
     targets: rows,
-    setTargets: (list) => {
-      const fresh = JSON.stringify(list) === JSON.stringify(targetDrafts(own?.targets ?? []));
-      put('targets', { targets: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
-    },
+    setTargets: (list) => putDrafts('targets', list, targetDrafts(own?.targets ?? [])),
     targetReads: targets,
     sizes,
-    setSizes: (list) => {
-      const fresh = JSON.stringify(list) === JSON.stringify(sizeDrafts(own?.sizes ?? [], gone));
-      put('sizes', { sizes: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
-    },
+    setSizes: (list) => putDrafts('sizes', list, sizeDrafts(own?.sizes ?? [], gone)),
     sizeReads,
     problems,
     changes: Object.keys(changes).length,

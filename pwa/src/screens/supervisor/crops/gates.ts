@@ -20,6 +20,14 @@ export interface ReadGate {
   gates?: Gate[];
 }
 
+/** What stands for no gate where '' says another thing: for one pot size, as for the crop. */
+export const noGate = 'none';
+
+/** True for a gate that asks for a share of the pots, and for what on each. */
+export function isOfNumbers(line: string): boolean {
+  return !['', noGate, 'buds_ready'].includes(line);
+}
+
 /** Where one part of a stage's gate is kept while it is typed. */
 export function gateKey(stage: StageName, part: GatePart): string {
   return `${stage}.gate.${part}`;

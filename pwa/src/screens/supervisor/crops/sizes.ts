@@ -7,7 +7,7 @@ import { length } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, shownAmount, withSign, type Answer, type Measure } from '../../../forms/typed';
 import { lengthInUnit } from './cropgrades';
-import { gateKey, gateLines, readGate, typedGate, type GatePart } from './gates';
+import { gateKey, gateLines, noGate, readGate, typedGate, type GatePart } from './gates';
 import { lengthLabel, lengthNames, type StageName } from './stages';
 import { beginsWithPots } from './yields';
 
@@ -24,9 +24,6 @@ const sizeParts = {
 
 export type SizePart = keyof typeof sizeParts;
 const partNames = Object.keys(sizeParts) as SizePart[];
-
-/** A gate's line that stands for no gate; '' is as for the crop. */
-export const noGate = 'none';
 
 export interface SizeDraft {
   stage: StageName;

@@ -42,7 +42,7 @@ export function Expected({ view }: { view: LotView }) {
     ...(after[i] ?? { left: 0, low: 0, high: 0 }),
     each: stages.slice(0, i + 1).findLast(({ plantsEach }) => plantsEach !== undefined)?.plantsEach ?? each,
   }));
-  const [ready] = rows.slice(-1);
+  const ready = rows.at(-1);
   const nameOf = (stage: string) => word(supervisorWords.value.plan.stage, stage);
   const rounded = (pots: number) => number(Math.round(pots));
   return (
