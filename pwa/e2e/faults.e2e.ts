@@ -2,6 +2,7 @@
  * What goes wrong with browsers, phones and networks, and what must not come of it. One test for each, as a grower says it. It
  * all happens to one phone on one walk, and after each fault it must be able to go on.
  */
+import type { Route } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import type { BedView } from '../../schema/types.ts';
 import { Caller } from './caller.ts';
@@ -188,17 +189,29 @@ test('the server is set back to an older backup: what it lost comes back from th
   expect(after.agreedTo).toBeGreaterThanOrEqual(before.agreedTo);
 });
 
+const NEWER = 'newer0000001';
+
+/** The office installs a newer version: its page and its service worker name another build, and the phone fetches it whole. */
+async function aNewerBuildComes(): Promise<void> {
+  const { page } = phone;
+  const build = await page.locator('meta[name=build]').getAttribute('content');
+  const newer = async (route: Route) => {
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, body: (await answer.text()).replaceAll(build ?? '', NEWER) });
+  };
+  await page.context().route('**/sw.js*', newer);
+  await page.context().route(`${nursery.server.url}/`, newer);
+  // At another address, since a browser asks past the test for what it only looks at again.
+  await page.evaluate(async () => void (await navigator.serviceWorker.register('/sw.js?newer')));
+  const newest = async () => (await caches.match('/', { cacheName: 'bedwalk-newest' }))?.text();
+  await expect.poll(() => page.evaluate(newest)).toBe(NEWER);
+}
+
 test('an update that comes while the queue is full waits for a safe moment and loses nothing', async () => {
   await phone.page.context().route('**/api/**', (route) => route.abort());
   await notesPot(phone, pot);
   await phone.page.getByRole('button', { name: '3', exact: true }).tap();
-  await phone.page.evaluate(async () => {
-    await navigator.serviceWorker.register('/sw.js?newer');
-  });
-  await phone.page.waitForFunction(async () => {
-    const registration = await navigator.serviceWorker.getRegistration();
-    return registration?.waiting !== null && registration?.waiting !== undefined;
-  });
+  await aNewerBuildComes();
   // In the middle of a card nothing is offered, least of all done.
   expect(await phone.page.getByText('A new version is ready.').count()).toBe(0);
   const before = await kept(phone);
@@ -207,8 +220,9 @@ test('an update that comes while the queue is full waits for a safe moment and l
   await phone.sees('A new version is ready.');
   await Promise.all([phone.page.waitForEvent('load'), phone.taps('Update now')]);
   await seesBeds(phone);
+  expect(await phone.page.locator('meta[name=build]').getAttribute('content')).toBe(NEWER);
   expect(await kept(phone)).toMatchObject({ waiting: before.waiting, drafts: 1 });
-  await phone.page.context().unroute('**/api/**');
+  await phone.page.context().unrouteAll({ behavior: 'wait' });
   await turnsTo(phone, '/notes');
   await phone.taps('Send now');
   await until(phone, (now) => now.waiting === 0, 60_000);

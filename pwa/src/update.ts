@@ -1,19 +1,27 @@
 /**
  * New builds of the app. One that has arrived waits until the person agrees, and is offered only when nothing is half
- * noted and nothing is being sent: an update never reloads a form under a finger.
+ * noted: an update never reloads a form under a finger.
  */
-import { computed, signal } from '@preact/signals';
+import { effect, signal } from '@preact/signals';
 import { syncStatus } from './journal/worker/syncClient';
 import { nudge } from './journal/inbox/live';
+import { newestBuild } from './sw/newest';
 
-const waitingWorker = signal<ServiceWorker | undefined>(undefined);
+/** Whether the device has a newer build than this page's, whole. */
+const newer = signal(false);
 
 /** Counts the forms in which something is typed and not yet saved. */
 const dirty = signal(0);
 
-export const updateReady = computed(
-  () => waitingWorker.value !== undefined && dirty.value === 0 && syncStatus.value.state !== 'syncing',
-);
+/**
+ * Whether a newer build is offered: first in a moment when nothing is half typed and nothing is being sent. Sending that begins
+ * later does not take the offer away, since what moves from under a finger lets the tap fall on something else.
+ */
+export const updateReady = signal(false);
+effect(() => {
+  if (!newer.value || dirty.value > 0) updateReady.value = false;
+  else if (syncStatus.value.state !== 'syncing') updateReady.value = true;
+});
 
 /** Marks a form as half filled until the returned function is called. */
 export function holdUpdates(): () => void {
@@ -25,11 +33,9 @@ export function holdUpdates(): () => void {
   };
 }
 
+/** The page that is loaded is the newer build's (sw/newest.ts). Sending that this ends begins again, as after any end of the app. */
 export function takeUpdate(): void {
-  const worker = waitingWorker.value;
-  if (!worker) return;
-  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-  worker.postMessage('take-over');
+  location.reload();
 }
 
 /** The build that this page belongs to. */
@@ -42,14 +48,17 @@ export function startUpdates(): void {
 
 async function register(): Promise<void> {
   const registration = await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' });
-  const look = () => {
-    // At the first visit there is no older build to wait for.
-    if (registration.waiting && navigator.serviceWorker.controller) waitingWorker.value = registration.waiting;
+  const look = async () => {
+    // A page that came past the worker may be newer than all that the device has.
+    const newest = navigator.serviceWorker.controller ? await newestBuild() : undefined;
+    newer.value = newest !== undefined && newest !== build;
   };
-  look();
-  registration.addEventListener('updatefound', () => {
-    registration.installing?.addEventListener('statechange', look);
-  });
+  const watch = () => {
+    registration.installing?.addEventListener('statechange', () => void look());
+    void look();
+  };
+  registration.addEventListener('updatefound', watch);
+  watch();
   const ask = () => {
     if (document.visibilityState === 'visible' && navigator.onLine) registration.update().catch(() => undefined);
   };
