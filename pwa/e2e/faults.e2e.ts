@@ -217,7 +217,14 @@ test('an update that comes while the queue is full waits for a safe moment and l
   const before = await kept(phone);
   await phone.taps('More');
   await phone.taps('Pause');
-  await phone.sees('A new version is ready.');
+  // From the next page on, to which somebody turns once the build is there.
+  await expect
+    .poll(async () => {
+      await turnsTo(phone, '/notes');
+      await turnsTo(phone, '/');
+      return phone.page.getByText('A new version is ready.').count();
+    })
+    .toBe(1);
   await Promise.all([phone.page.waitForEvent('load'), phone.taps('Update now')]);
   await seesBeds(phone);
   expect(await phone.page.locator('meta[name=build]').getAttribute('content')).toBe(NEWER);

@@ -1,10 +1,5 @@
 import { beforeEach, expect, test, vi } from 'vitest';
 
-vi.mock('./journal/worker/syncClient', async () => {
-  const { signal } = await import('@preact/signals');
-  return { syncStatus: signal({ state: 'resting' }) };
-});
-
 /** What the worker has written down, and the worker that is coming. */
 let newest: string | undefined;
 let registration: EventTarget & { installing: EventTarget | null };
@@ -26,13 +21,10 @@ beforeEach(() => {
 /** The app's page, of build b1. */
 async function aPage() {
   const update = await import('./update');
-  const { syncStatus } = await import('./journal/worker/syncClient');
-  const says = (state: 'syncing' | 'resting') => (syncStatus.value = { ...syncStatus.value, state });
-  says('resting');
   const listens = vi.spyOn(registration, 'addEventListener');
   update.startUpdates();
   await vi.waitFor(() => expect(listens).toHaveBeenCalled());
-  return { ...update, says };
+  return update;
 }
 
 /** A build comes, and all its files are there. */
@@ -42,34 +34,36 @@ async function arrives(build: string): Promise<void> {
   registration.dispatchEvent(new Event('updatefound'));
   newest = build;
   worker.dispatchEvent(new Event('statechange'));
-  // Until what was written down is read.
-  await new Promise((done) => setTimeout(done));
+  await isRead();
 }
 
-test('an offer stays where it is while notes are sent: a tap on it falls on nothing else', async () => {
-  const { updateReady, says } = await aPage();
-  says('syncing');
+/** What was written down is read. */
+const isRead = () => new Promise((done) => setTimeout(done));
+
+test('a newer build is offered from the next page on, and moves nothing on the one that is open', async () => {
+  const { updateReady, offerUpdate } = await aPage();
   await arrives('b2');
   expect(updateReady.value).toBe(false);
-  says('resting');
-  expect(updateReady.value).toBe(true);
-  says('syncing');
+  offerUpdate();
   expect(updateReady.value).toBe(true);
 });
 
 test('a build that is on its way when the page starts is offered once it is there', async () => {
   const worker = new EventTarget();
   registration.installing = worker;
-  const { updateReady } = await aPage();
+  const { updateReady, offerUpdate } = await aPage();
   newest = 'b2';
   worker.dispatchEvent(new Event('statechange'));
-  await vi.waitFor(() => expect(updateReady.value).toBe(true));
+  await isRead();
+  offerUpdate();
+  expect(updateReady.value).toBe(true);
 });
 
 test('nothing is offered while a form is half filled', async () => {
-  const { updateReady, holdUpdates } = await aPage();
+  const { updateReady, offerUpdate, holdUpdates } = await aPage();
   const release = holdUpdates();
   await arrives('b2');
+  offerUpdate();
   expect(updateReady.value).toBe(false);
   release();
   expect(updateReady.value).toBe(true);
@@ -83,10 +77,12 @@ test('to agree is to load the page again, whatever the browser has made of the n
 });
 
 test('nothing is offered where the device has the build of the page, or where the page came past the worker', async () => {
-  const { updateReady } = await aPage();
+  const { updateReady, offerUpdate } = await aPage();
   await arrives('b1');
+  offerUpdate();
   expect(updateReady.value).toBe(false);
   container.controller = null;
   await arrives('b0');
+  offerUpdate();
   expect(updateReady.value).toBe(false);
 });

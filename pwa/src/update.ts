@@ -2,8 +2,7 @@
  * New builds of the app. One that has arrived waits until the person agrees, and is offered only when nothing is half
  * noted: an update never reloads a form under a finger.
  */
-import { effect, signal } from '@preact/signals';
-import { syncStatus } from './journal/worker/syncClient';
+import { computed, signal } from '@preact/signals';
 import { nudge } from './journal/inbox/live';
 import { newestBuild } from './sw/newest';
 
@@ -13,15 +12,19 @@ const newer = signal(false);
 /** Counts the forms in which something is typed and not yet saved. */
 const dirty = signal(0);
 
+/** Whether a newer build was there when the person last turned to a page. */
+const offered = signal(false);
+
 /**
- * Whether a newer build is offered: first in a moment when nothing is half typed and nothing is being sent. Sending that begins
- * later does not take the offer away, since what moves from under a finger lets the tap fall on something else.
+ * Whether a newer build is offered: from the next page on to which the person turns, and as long as nothing is half typed. What comes
+ * or goes by itself moves a page from under a finger, and the tap falls on something else.
  */
-export const updateReady = signal(false);
-effect(() => {
-  if (!newer.value || dirty.value > 0) updateReady.value = false;
-  else if (syncStatus.value.state !== 'syncing') updateReady.value = true;
-});
+export const updateReady = computed(() => offered.value && dirty.value === 0);
+
+/** The person has turned to a page. */
+export function offerUpdate(): void {
+  offered.value = newer.value;
+}
 
 /** Marks a form as half filled until the returned function is called. */
 export function holdUpdates(): () => void {

@@ -6,12 +6,15 @@ import { repaired, unfolded } from '../../journal/recovery/damaged';
 import { stash } from '../../journal/outbox/stash';
 import { route } from '../../router';
 import { appWords } from '../../words';
-import { takeUpdate, updateReady } from '../../update';
+import { offerUpdate, takeUpdate, updateReady } from '../../update';
 
 export function Notices() {
   const words = appWords.value.scout.notice;
   const [later, setLater] = useState(false);
-  useEffect(() => setLater(false), [route.value.path]);
+  useEffect(() => {
+    setLater(false);
+    offerUpdate();
+  }, [route.value.path]);
   const walking = route.value.parts[0] === 'walk';
   return (
     <div class="notices">
