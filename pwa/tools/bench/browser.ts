@@ -48,7 +48,10 @@ export async function pulledAfter(nursery: Nursery, phone: Device, notes: number
       if ((await indexedDB.databases()).some(({ name }) => name === 'bedwalk')) {
         const base = await read(indexedDB.open('bedwalk'));
         const cursor = await read(base.transaction('meta').objectStore('meta').get('cursor'));
-        const entries = cursor ? await read(base.transaction('entries').objectStore('entries').count()) : 0;
+        const kept = base.transaction(['entries', 'packs']);
+        const rows = cursor ? await read(kept.objectStore('entries').count()) : 0;
+        const packs = cursor ? ((await read(kept.objectStore('packs').getAll())) as { count: number }[]) : [];
+        const entries = packs.reduce((sum, { count }) => sum + count, rows);
         base.close();
         if (cursor && cursor.position === cursor.head && entries >= wanted) return Date.now();
       }

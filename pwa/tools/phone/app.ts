@@ -4,7 +4,8 @@
  */
 import { version } from '../../../schema/kinds';
 import type { Entry } from '../../../schema/types';
-import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
+import { textHash } from '../../../sync/fold/fold';
+import { chain, chainHex, parseChain, sumHex } from '../../../sync/journal/journal';
 import { within } from '../../src/journal/store/base';
 import { keepHouse } from '../../src/journal/letgo/openHouse';
 import { basisOf } from '../../src/journal/records/basis';
@@ -13,7 +14,10 @@ import { sync, syncStatus } from '../../src/journal/worker/sync';
 import { stash } from '../../src/journal/outbox/stash';
 import { pairThisPhone } from '../../src/journal/pairing';
 import { refold } from '../../src/journal/store/refold';
-import type { Intent, Writer } from '../../src/journal/store/shape';
+import { madeOf, rowOf } from '../../src/journal/store/made';
+import { Pack, type PackBody } from '../../src/journal/store/packs/columns';
+import { rowsIn } from '../../src/journal/store/packs/packs';
+import type { EntryRow, Intent, KeptRow, PackHead, Writer } from '../../src/journal/store/shape';
 import { onWake, wake, type Reason } from '../../src/journal/worker/wake';
 import { chained, NotSaved, save as saveNotes } from '../../src/journal/outbox/write';
 
@@ -101,6 +105,18 @@ function spoiled(text: string, how: Wanted['spoil']): string {
   if (how === 'space') return text.replace('"buds":', '"buds": ');
   if (how === 'fraction') return text.replace('"root_cover":', '"root_cover":1.5,"r":');
   return how === 'nothing' ? `{"id":7,"was":"${(JSON.parse(text) as Entry).id}"}` : text;
+}
+
+/** What lies in a pack, as the rows that it stands for. */
+export function unpacked(head: PackHead, body: PackBody): { entries: EntryRow[]; records: KeptRow[] } {
+  const entries = rowsIn(head, new Pack(body));
+  const records = entries.flatMap((row) => {
+    const made = madeOf(row.keys[0] ?? '', [row]);
+    if (!made?.record) return [];
+    const { record: _kept, ...kept } = rowOf(made.record);
+    return [{ ...kept, hash: sumHex(textHash(made.text)), text: made.text }];
+  });
+  return { entries, records };
 }
 
 /** Pairs as the pairing screen does. @returns what kept it from it, if anything did */

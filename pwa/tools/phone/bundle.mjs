@@ -11,6 +11,9 @@ import { older } from './older.mjs';
 
 /** @typedef {typeof import('./app.ts')} App */
 
+/** Phones of a simulated day pull a few notes at a time: these are packed too. */
+const small = { file: 'journal/store/packs/least.ts', find: 'LEAST = 50', put: 'LEAST = 2' };
+
 /**
  * @param {string} fault the planted fault that the phone's modules are built with; '' for none
  * @param {boolean} isOlder whether they are those of an app that is a version behind
@@ -18,7 +21,7 @@ import { older } from './older.mjs';
  * @returns {Promise<(...globals: unknown[]) => App>}
  */
 export async function bundle(fault, isOlder, globals) {
-  const planted = [...(faults[fault] ?? []), ...(isOlder ? older : [])];
+  const planted = [small, ...(faults[fault] ?? []), ...(isOlder ? older : [])];
   if (fault !== '' && !Object.hasOwn(faults, fault)) throw new Error(`no fault of the phone is called ${fault}`);
   const found = new Set();
   const made = await build({

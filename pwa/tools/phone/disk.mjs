@@ -13,6 +13,7 @@ import { quicken } from './quick.mjs';
  *   _execRequestAsync(asked: {source: IDBObjectStore, operation: () => void}): IDBRequest}} RawTransaction
  * @typedef {{name: string, version: number, rawObjectStores: Map<string, RawStore>, transactions: RawTransaction[], connections: unknown[],
  *   full?: boolean}} RawBase
+ * @typedef {typeof import('./app.ts').unpacked} Unpack
  */
 
 quicken();
@@ -25,6 +26,8 @@ export class Disk {
   slots = new Map();
   /** @type {Map<string, Map<unknown, unknown>>} */
   #seen = new Map();
+  /** @type {WeakMap<object, ReturnType<Unpack>>} */
+  #read = new WeakMap();
 
   /** @returns {RawBase[]} */
   #bases() {
@@ -80,19 +83,44 @@ export class Disk {
   /**
    * What was put into a store, and which keys went out of it, since this was last asked. What was put is another object each time,
    * so nothing else has to be compared, and what has not changed is neither written out nor read again.
-   * @param {string} store
+   * @param {'entries' | 'records'} store
+   * @param {Unpack} unpack reads a pack
    * @returns {{whole: boolean, put: unknown[], gone: unknown[]}} whole when it was not asked before
    */
-  changes(store) {
+  changes(store, unpack) {
     const before = this.#seen.get(store);
-    const kept = [...(this.#store(store)?.records.values() ?? [])];
-    const now = new Map(kept.map(({ key, value }) => [key, value]));
+    // What has a row is what the row says.
+    const now = new Map(this.#packed(store, unpack));
+    for (const { key, value } of this.#store(store)?.records.values() ?? []) now.set(key, value);
     this.#seen.set(store, now);
     return {
       whole: before === undefined,
       put: [...now].filter(([key, value]) => before?.get(key) !== value).map(([, value]) => value),
       gone: [...(before?.keys() ?? [])].filter((key) => !now.has(key)),
     };
+  }
+
+  /**
+   * What lies in packs. A body never changes, so each is read once, and what was read of it stays the same object.
+   * @param {'entries' | 'records'} store
+   * @param {Unpack} unpack
+   * @returns {[unknown, unknown][]}
+   */
+  #packed(store, unpack) {
+    const bodies = this.#store('packed')?.records;
+    return [...(this.#store('packs')?.records.values() ?? [])].flatMap(({ value }) => {
+      const head = /** @type {import('../../src/journal/store/shape').PackHead} */ (value);
+      const body = /** @type {import('../../src/journal/store/packs/columns').PackBody | undefined} */ (
+        bodies?.get(head.body)?.value
+      );
+      if (!body) return [];
+      const whole = this.#read.get(body) ?? unpack({ ...head, out: [] }, body);
+      this.#read.set(body, whole);
+      const out = new Set(head.out.map((at) => whole.entries[at]?.id));
+      return store === 'entries'
+        ? whole.entries.flatMap((row) => (out.has(row.id) ? [] : [[row.id, row]]))
+        : whole.records.flatMap((row) => (out.has(row.key.slice('pot:'.length)) ? [] : [[row.key, row]]));
+    });
   }
 }
 

@@ -4,7 +4,7 @@
  */
 export const older = [
   { file: 'schema/kinds.ts', find: 'export const foldVersion = ', put: 'export const foldVersion = 0 * ' },
-  { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 8;', put: 'export const BASE_VERSION = 7;' },
+  { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 9;', put: 'export const BASE_VERSION = 8;' },
   {
     file: 'fold/keys.ts',
     find: 'const { kind, body } = entry;',

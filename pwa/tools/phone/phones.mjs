@@ -22,6 +22,10 @@ import { run } from './tasks.mjs';
  */
 
 let make = await bundle('', false, names);
+/** Reads packs for the checkers, who believe no phone: by modules without a fault. */
+const reader = new Phone();
+reader.start(make);
+const unpack = /** @type {NonNullable<typeof reader.app>} */ (reader.app).unpacked;
 /** The same of an app that is a version behind, from when the first phone has one. */
 let makeOlder = /** @type {typeof make | undefined} */ (undefined);
 let fault = '';
@@ -85,7 +89,7 @@ async function obey(command) {
       return {};
     }
     case 'read':
-      return { entries: one.disk.changes('entries'), records: one.disk.changes('records') };
+      return { entries: one.disk.changes('entries', unpack), records: one.disk.changes('records', unpack) };
     default:
       throw new Error(`no command is called ${command.do}`);
   }

@@ -25,43 +25,49 @@ export async function sendDigest(
   cursor: Cursor,
   sumsOfRecords: ReadonlyMap<string, string> = new Map(),
 ): Promise<Compared> {
-  const { writer, sums, gone, owed, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
-    const meta = work.objectStore('meta');
-    const entries = work.objectStore('entries');
-    const [writer, sums, sent, recordSum] = await Promise.all(
-      ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
-    );
-    const states = entries.index('state');
-    const [pending, parked, quarantined, inReview, unconfirmed] = await Promise.all([
-      states.count('queued'),
-      states.count('parked'),
-      states.count('quarantined'),
-      states.count('inReview'),
-      meta.get('unconfirmed'),
-    ]);
-    const [gone, owed] = [await mapOf(work, 'gone'), await mapOf(work, 'owed')];
-    const apart = quarantined + inReview + (unconfirmed ? 1 : 0);
-    // The records hold what is unsent or in quarantine too, what the server has lost, and what was sent since the last
-    // page: then they are no matter of comparing. Nor are they while what a late note changed is owed.
-    const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
-    return {
-      writer: writer as Writer | undefined,
-      sums: (sums as Record<string, LotSum> | undefined) ?? {},
-      gone,
-      owed: owed.size,
-      pending,
-      records:
-        pending + parked + apart + owed.size === 0 && !ahead && recordSum
-          ? totalHex(parseSum(recordSum as string))
-          : undefined,
-    };
-  });
+  const { writer, sums, gone, owed, pending, records, isLost } = await within(
+    'readonly',
+    ['meta', 'entries'],
+    async (work) => {
+      const meta = work.objectStore('meta');
+      const entries = work.objectStore('entries');
+      const [writer, sums, sent, recordSum, said] = await Promise.all(
+        ['writer', 'sums', 'sent', 'recordSum', 'digest'].map((of) => meta.get(of)),
+      );
+      const states = entries.index('state');
+      const [pending, parked, quarantined, inReview, unconfirmed] = await Promise.all([
+        states.count('queued'),
+        states.count('parked'),
+        states.count('quarantined'),
+        states.count('inReview'),
+        meta.get('unconfirmed'),
+      ]);
+      const [gone, owed] = [await mapOf(work, 'gone'), await mapOf(work, 'owed')];
+      const apart = quarantined + inReview + (unconfirmed ? 1 : 0);
+      // The records hold what is unsent or in quarantine too, what the server has lost, and what was sent since the last
+      // page: then they are no matter of comparing. Nor are they while what a late note changed is owed.
+      const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
+      return {
+        writer: writer as Writer | undefined,
+        sums: (sums as Record<string, LotSum> | undefined) ?? {},
+        gone,
+        owed: owed.size,
+        pending,
+        // Something that was here when it was last compared is not any more.
+        isLost: (said as Meta['digest'] | undefined)?.equal === false,
+        records:
+          pending + parked + apart + owed.size === 0 && !ahead && recordSum
+            ? totalHex(parseSum(recordSum as string))
+            : undefined,
+      };
+    },
+  );
   const unasked = { areRecordsEqual: false };
   if (!writer) return unasked;
   const photos = await pendingPhotos();
   const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
   const counted = await within('readonly', ['meta'], countedBefore);
-  if (report === lastSent && owed === 0 && !counted) return unasked;
+  if (report === lastSent && owed === 0 && !counted && !isLost) return unasked;
   // A lot of which the server has nothing any more is named too.
   const none = { count: 0, sum: sumHex(0n) };
   const bare = [...(counted?.lots.keys() ?? []), ...sumsOfRecords.keys()];

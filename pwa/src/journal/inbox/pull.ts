@@ -7,7 +7,10 @@ import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync
 import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
-import { addFolded, keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
+import { hashOf } from '../store/made';
+import { packPage, type PackedPage } from './packPage';
+import { addFolded, keepFolded, keysOfEntry, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import { owe } from '../letgo/owed';
 import { isRead, type Cursor, type EntryRow, type KnownMe, type LotSum, type Writer } from '../store/shape';
 import { pull, withReceipts, type PulledPage, type Received } from '../wire';
@@ -89,26 +92,28 @@ async function asFirst(cursor: Cursor): Promise<Cursor> {
   if (cursor.position > 0 || cursor.whole !== false || cursor.first !== undefined) return cursor;
   return within('readonly', ['meta', 'entries'], async (work) => {
     const known = (await work.objectStore('meta').get('me')) as KnownMe | undefined;
-    const held = await work.objectStore('entries').count();
-    return known?.role === 'scout' && held === 0 ? { ...cursor, first: '1' } : cursor;
+    const held = await Promise.all([work.objectStore('entries').count(), work.objectStore('packs').count()]);
+    return known?.role === 'scout' && held.every((count) => count === 0) ? { ...cursor, first: '1' } : cursor;
   });
 }
 
 async function keepPage(page: PulledPage): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
-    const rows = await keepEntries(work, page);
+    const { rows, packed } = await keepEntries(work, page);
     const cursor = moved(before, page, rows.at(-1));
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
     const owed = await owe(work, rows, cursor.first !== undefined);
-    return { cursor, folded: await refoldPage(work, rows, owed) };
+    const inRows = rows.filter((row) => !packed.has(row.id));
+    return { cursor, folded: addPacked(await refoldPage(work, inRows, owed), packed) };
   });
   publish({ ...folded, queue: true });
   return cursor;
 }
 
-async function keepEntries(work: Work, page: PulledPage): Promise<EntryRow[]> {
+/** Keeps a page's entries: what may be packed in a pack, all else in rows. */
+async function keepEntries(work: Work, page: PulledPage): Promise<{ rows: EntryRow[]; packed: PackedPage }> {
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
@@ -117,9 +122,17 @@ async function keepEntries(work: Work, page: PulledPage): Promise<EntryRow[]> {
       received(item, isForeign(item, devices) ? undefined : await entries.get(idOf(item))),
     ),
   );
-  await Promise.all(rows.map((row) => entries.put(row)));
-  await countIn(work, rows, page.hashes);
-  return rows;
+  const hashes = page.hashes ?? rows.map(hashOf);
+  const packed = await packPage(work, rows, hashes);
+  await Promise.all(rows.map((row) => (packed.has(row.id) ? undefined : entries.put(row))));
+  await countIn(work, rows, hashes);
+  return { rows, packed };
+}
+
+/** The records of what was packed go where all changes go. */
+function addPacked(folded: Refolded, packed: PackedPage): Refolded {
+  for (const row of packed.values()) folded.rows.push(row);
+  return folded;
 }
 
 /** Of this phone's own notes there are the bytes as sent and their chain, which are kept; of others' there is nothing. */
@@ -177,15 +190,6 @@ async function countIn(work: Work, rows: readonly EntryRow[], hashes?: readonly 
   await meta.put(sums, 'sums');
 }
 
-/** Zero for what has no canonical bytes here: the server then names its lot as one that differs, and the page is kept. */
-function hashOf(row: EntryRow): bigint {
-  try {
-    return entryHash(canonical(row.entry), row.stamp);
-  } catch {
-    return 0n;
-  }
-}
-
 /** What is counted of a lot; nothing where none of its notes was. */
 export function sumOf(sums: Record<string, LotSum> | undefined, lot: string): LotSum {
   return (sums && Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
@@ -200,9 +204,13 @@ export function isAllOf(lot: string, said: LotSum, rows: readonly EntryRow[]): b
 }
 
 export function addTo(sums: Record<string, LotSum>, row: EntryRow, hash = hashOf(row)): void {
-  const lot = row.entry.lot ?? '';
+  addSumTo(sums, row.entry.lot ?? '', { count: 1, sum: sumHex(hash) });
+}
+
+/** Adds notes of a lot to its sum. */
+export function addSumTo(sums: Record<string, LotSum>, lot: string, more: LotSum): void {
   const sum = sumOf(sums, lot);
-  const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hash)) };
+  const value = { count: sum.count + more.count, sum: sumHex(addSum(parseSum(sum.sum), parseSum(more.sum))) };
   // Defined, not assigned: a lot may have any name, __proto__ too, in what an older server merged.
   Object.defineProperty(sums, lot, { value, writable: true, enumerable: true, configurable: true });
 }

@@ -4,7 +4,7 @@
  */
 import { addSum, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import { unheard, within, type Reading, type Work } from '../store/base';
-import { recordSum } from '../store/refold';
+import { recordSum } from '../store/folding';
 import type { Gone, LotSum, Meta, Writer } from '../store/shape';
 
 /** One of the maps of meta, empty where nothing was written yet. */

@@ -4,6 +4,8 @@
  * ago by the server's clock (of a closed lot, when nothing has touched the lot for so long): so it is elsewhere twice, and what the newest
  * thirty days of backups may lack is still on every phone. Records go with all their notes, never in part.
  */
+import type { Observation } from '../../../../schema/types';
+import { recordHash } from '../../../../sync/fold/fold';
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { addTo } from '../inbox/pull';
 import { within, unheard, type Reading, type Work } from '../store/base';
@@ -21,8 +23,10 @@ import {
   type Store,
   type Writer,
 } from '../store/shape';
+import { recordOf } from '../store/made';
+import { packedOfLot, packedOfWalk, take } from '../store/packs/packs';
 import { allUnder } from '../store/pages';
-import { entriesOf, stateOfPhone } from '../store/refold';
+import { entriesOf, stateOfPhone } from '../store/folding';
 import { pendingPhotos } from '../outbox/photos';
 import { carriedOf } from './carried';
 import { unwantedLots, type Unwanted } from './closed';
@@ -155,11 +159,13 @@ async function leaving(work: Reading, lot: string, reach: Reach, look: Look): Pr
   const walks = new Map<string, boolean>();
   let count = 0;
   // Of a living lot most notes are newer, and their records need not be read.
-  const rows = (await rowsOf(work, lot)).filter(isFree.note);
-  for (const [key, group] of await wholeRecords(work, lot, rows)) {
+  const { rows, packed } = await rowsOf(work, lot);
+  for (const [key, group] of await wholeRecords(work, lot, rows.filter(isFree.note), packed)) {
     if (count >= AT_ONCE) break;
     if (!group.every(isFree.note)) continue;
-    const walk = (await work.objectStore('records').get(key))?.walk;
+    const [first] = group;
+    const isPacked = first !== undefined && packed.has(first.id);
+    const walk = isPacked ? walkOf(first) : (await work.objectStore('records').get(key))?.walk;
     if (walk !== undefined) {
       if (!walks.has(walk)) walks.set(walk, !drafted.has(walk) && (await isFreeWalk(work, walk, isFree)));
       if (!walks.get(walk)) continue;
@@ -184,27 +190,44 @@ function freeing(work: Reading, { upTo, now }: Reach, look: Look, kept: Readonly
     row.stamp.to + QUIET_MS <= now;
   const lot = memo(async (id: string) => {
     if ((kept.get(id) ?? 0) > now) return false;
-    return look.away.has(id) || (look.closed.has(id) && (await rowsOf(work, id)).every(note));
+    return look.away.has(id) || (look.closed.has(id) && (await rowsOf(work, id)).rows.every(note));
   });
   return { lot, note };
 }
 
-function rowsOf(work: Reading, lot: string): Promise<EntryRow[]> {
-  return allUnder(work.objectStore('entries').index('lot'), lot, (row) => row.id);
+/** A lot's notes, and the ids of those that lie in packs. */
+async function rowsOf(work: Reading, lot: string): Promise<{ rows: EntryRow[]; packed: ReadonlySet<string> }> {
+  const inRows = await allUnder(work.objectStore('entries').index('lot'), lot, (row) => row.id);
+  const ids = new Set(inRows.map(({ id }) => id));
+  const packed = (await packedOfLot(work, lot)).filter(({ id }) => !ids.has(id));
+  return { rows: [...inRows, ...packed], packed: new Set(packed.map(({ id }) => id)) };
+}
+
+function walkOf({ entry }: EntryRow): string {
+  return (entry.body as Observation).walk;
 }
 
 /**
  * The records that are made of this lot's notes alone, with their notes. A note that has a part in several goes with all of them or
  * not at all; one that came late for a record that has gone stays.
  */
-async function wholeRecords(work: Reading, lot: string, rows: readonly EntryRow[]): Promise<Map<string, EntryRow[]>> {
+async function wholeRecords(
+  work: Reading,
+  lot: string,
+  rows: readonly EntryRow[],
+  packed: ReadonlySet<string>,
+): Promise<Map<string, EntryRow[]>> {
   const index = work.objectStore('entries').index('keys');
   const isOurs = ({ entry, keys }: EntryRow) => entry.lot === lot && keys.length === 1;
-  const keys = [...new Set(rows.filter(isOurs).flatMap((row) => row.keys))].filter((key) => /^(pot|fact):/.test(key));
+  const inRows = rows.filter((row) => !packed.has(row.id) && isOurs(row));
+  const keys = [...new Set(inRows.flatMap((row) => row.keys))].filter((key) => /^(pot|fact):/.test(key));
   const groups = await Promise.all(keys.map(async (key) => [key, await entriesOf(index, key)] as const));
-  return new Map(
-    groups.filter(([key, group]) => group.every(isOurs) && group.some(({ id }) => key.endsWith(`:${id}`))),
-  );
+  const alone = rows.filter(({ id }) => packed.has(id));
+  return new Map([
+    // What is packed is the only note of its record.
+    ...alone.flatMap((row) => row.keys.map((key): [string, EntryRow[]] => [key, [row]])),
+    ...groups.filter(([key, group]) => group.every(isOurs) && group.some(({ id }) => key.endsWith(`:${id}`))),
+  ]);
 }
 
 /** True where all that was noted on a walk may go: a walk of which half is missing would be scored as a poor one. */
@@ -218,6 +241,9 @@ async function isFreeWalk(work: Reading, walk: string, isFree: Freeing): Promise
     if (record && lot === undefined && row.kind === 'skip') continue;
     if (!record || lot === undefined || !(await isFree.lot(lot))) return false;
     if (!(await entriesOf(index, row.key)).every(isFree.note)) return false;
+  }
+  for (const note of await packedOfWalk(work, walk)) {
+    if (!isFree.note(note) || !(await isFree.lot(note.entry.lot ?? ''))) return false;
   }
   return true;
 }
@@ -234,6 +260,14 @@ async function drop(
   const sums: Record<string, LotSum> = { [lot]: { count: before.count, sum: before.sum } };
   let made = parseSum(before.records);
   let last = before.last;
+  const notes = [...going.values()].flat();
+  for (const row of await take(
+    work,
+    notes.map(({ id }) => id),
+  )) {
+    const record = recordOf(row);
+    if (record) made = addSum(made, recordHash(record));
+  }
   for (const [key, rows] of going) {
     const row = await records.get(key);
     if (row?.hash) made = addSum(made, parseSum(row.hash));

@@ -5,6 +5,7 @@
  */
 import { canonicalRecord } from '../../../../sync/journal/journal';
 import { unheard, type Work } from '../store/base';
+import { isPacked } from '../store/packs/packs';
 import type { EntryRow } from '../store/shape';
 import { mapOf, moveRecordSum } from './gone';
 
@@ -33,7 +34,8 @@ export async function owe(work: Work, rows: readonly EntryRow[], isFirst: boolea
 /** True for a pot or a fact whose own note, by which it begins, is not here. */
 export async function isAbsent(work: Work, key: string): Promise<boolean> {
   const [, id] = /^(?:pot|fact):(.+)$/.exec(key) ?? [];
-  return id !== undefined && (await work.objectStore('entries').getKey(id)) === undefined;
+  if (id === undefined || (await work.objectStore('entries').getKey(id)) !== undefined) return false;
+  return !(await isPacked(work, id));
 }
 
 /** A row without a record, so that a key with a note has one; a record that was made of the late notes alone leaves the sum. */

@@ -4,7 +4,8 @@ import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../s
 import type { Pulled, Stamped } from '../../../../schema/types';
 import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
-import { refold, type Refolded } from '../store/refold';
+import type { Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Cursor } from '../store/shape';
 import { entriesOfRecords } from '../wire';
 import { mapOf, moveRecordSum } from './gone';

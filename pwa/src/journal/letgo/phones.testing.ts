@@ -1,6 +1,7 @@
 /** What tests of phones read in their databases, and how one that lets notes go answers for them as one that keeps everything. */
 import { expect } from 'vitest';
 import type { openTab } from '../nursery.testing';
+import { entriesOn } from '../held.testing';
 import type { Gone, LotSum } from '../store/shape';
 
 export type Phone = Awaited<ReturnType<typeof openTab>>;
@@ -22,7 +23,7 @@ export async function expectAnswersFor(phone: Phone, keeper: Phone, when: string
     expect(await meta(phone, key), `${when}, ${key}`).toEqual(await meta(keeper, key));
   const passed = await meta<Record<string, LotSum>>(keeper, 'sums');
   for (const [lot, { count }] of await goneOf(phone)) {
-    const held = await (await phone.base.base()).getAllFromIndex('entries', 'lot', lot);
+    const held = (await entriesOn(phone)).filter(({ entry }) => entry.lot === lot);
     expect(held.length + count, `${when}, lot ${lot}`).toBe(passed?.[lot]?.count ?? 0);
   }
 }

@@ -6,7 +6,9 @@
 import { isAllOf, received } from '../inbox/pull';
 import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
-import { forgetBriefs, refold, type Refolded } from '../store/refold';
+import { forgetBriefs, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
+import { packedOfLot } from '../store/packs/packs';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
 import type { Received } from '../wire';
 import { allOfLot } from './allOfLot';
@@ -101,7 +103,10 @@ async function takeBack(
   if (now?.epoch !== epoch || now.position !== position || !part) return 'moved on';
   const rows = items.map((item) => received(item, undefined));
   const absent: EntryRow[] = [];
-  for (const row of rows) if ((await entries.getKey(row.id)) === undefined) absent.push(row);
+  const packed = new Set((await packedOfLot(work, lot)).map(({ id }) => id));
+  for (const row of rows) {
+    if (!packed.has(row.id) && (await entries.getKey(row.id)) === undefined) absent.push(row);
+  }
   if (!isAllOf(lot, part, absent)) return 'unproven';
   for (const row of absent) unheard(entries.put(row));
   await isBack(work, gone, lot);

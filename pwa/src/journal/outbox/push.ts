@@ -9,7 +9,8 @@ import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/device';
 import { can, keepApart, merge, stepOf } from '../store/entryState';
-import { refold, type Refolded } from '../store/refold';
+import type { Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
 import { push, Refusal, type Batch } from '../wire';
 

@@ -1,7 +1,7 @@
 /** What this phone knows of a lot's ledger, as a recount has to say it. */
 import { within } from '../store/base';
 import { counts, isApart } from '../store/entryState';
-import { entriesOf } from '../store/refold';
+import { entriesOf } from '../store/folding';
 
 /**
  * For each "device.incarnation" the last sequence among the ledger lines of a lot that are on this phone, own unsent

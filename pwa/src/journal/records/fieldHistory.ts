@@ -2,7 +2,8 @@
 import { fieldHistory, type PastWrite } from '../../../../sync/fold/fieldHistory';
 import { within } from '../store/base';
 import { counts } from '../store/entryState';
-import { entriesOf, stamped } from '../store/refold';
+import { stamped } from '../store/made';
+import { entriesOf } from '../store/folding';
 import { useStored } from './read';
 
 type History = ReadonlyMap<string, readonly PastWrite[]>;

@@ -4,10 +4,11 @@ import { bytesToHex } from '@noble/hashes/utils.js';
 import type { Import, Note, Stamped } from '../../../../schema/types';
 import { facts } from '../../../../sync/fold/keys';
 import { intent } from '../outbox/write';
-import { base } from '../store/base';
+import { base, within } from '../store/base';
 import { randomId } from '../store/device';
 import { allUnder } from '../store/pages';
-import { stamped } from '../store/refold';
+import { stamped } from '../store/made';
+import { packedOfLot } from '../store/packs/packs';
 import type { Intent } from '../store/shape';
 import { decodeRows } from '../recovery/damaged';
 import { everySpanOf } from './input';
@@ -82,6 +83,10 @@ export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes
     ...[...lots].map((lot) => store.index('lot').getAllKeys(lot)),
   ]);
   for (const id of found.flat()) if (!ids.has(id)) since.add(id);
+  for (const lot of lots) {
+    const packed = await within('readonly', ['entries'], (work) => packedOfLot(work, lot));
+    for (const { id } of packed) since.add(id);
+  }
   const own = new Set(rows.flatMap((row) => (row.entry.body as { of?: string }).of ?? []));
   for (const fact of await factsNaming(own)) if (!ids.has(fact)) since.add(fact);
   for (const { entry: one } of rows) {

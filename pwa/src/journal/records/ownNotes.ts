@@ -7,7 +7,8 @@ import { base } from '../store/base';
 import { decodeRows } from '../recovery/damaged';
 import type { PotRow } from './read';
 import { counts } from '../store/entryState';
-import { entriesOf, stamped } from '../store/refold';
+import { stamped } from '../store/made';
+import { entriesOf } from '../store/folding';
 import type { EntryRow } from '../store/shape';
 import { voidEntries, unvoid, type VoidTarget } from '../outbox/voids';
 

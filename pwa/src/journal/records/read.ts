@@ -1,9 +1,10 @@
 /** Reads what is too much to hold in memory: pots and facts of a walk, a bed or a lot, and one's own notes. */
 import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../../schema/types';
-import { base } from '../store/base';
+import { base, within } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
+import { recordOf, rowOf } from '../store/made';
 import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
 import type { RecordRow } from '../store/shape';
@@ -22,8 +23,26 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  const { store } = (await base()).transaction('records');
-  return decodeRows(await allUnder(store.index('walk'), walk, (row) => row.key));
+  // No first screen needs it.
+  const { onDamagedPack, packedOfWalk } = await import('../store/packs/packs');
+  onDamagedPack(seeToPacks);
+  const { kept, packed } = await within('readonly', ['records'], async (work) => {
+    const index = work.objectStore('records').index('walk');
+    const kept = await allUnder(index, walk, (row) => row.key);
+    return { kept, packed: await packedOfWalk(work, walk) };
+  });
+  const rows = decodeRows(kept);
+  const known = new Set(kept.map(({ key }) => key));
+  for (const note of packed) {
+    const record = recordOf(note);
+    if (record && !known.has(record.key)) rows.push(rowOf(record));
+  }
+  return rows;
+}
+
+function seeToPacks(): void {
+  // Where it fails, as on a phone that is full, the next reading finds the pack again.
+  void import('../recovery/packs').then(({ dropDamagedPacks }) => dropDamagedPacks()).catch(() => undefined);
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {

@@ -3,6 +3,7 @@ import { expect } from 'vitest';
 import { IDBFactory } from 'fake-indexeddb';
 import type { Entry } from '../../../../schema/types';
 import { idOf } from '../letgo/closing.testing';
+import { entriesOn, recordsOn } from '../held.testing';
 import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import type { Comparing } from './comparing.testing';
@@ -36,9 +37,8 @@ export function askedOf(nursery: Comparing): { lots: string[]; reread: boolean }
 /** What a phone holds of the journal and has made of it. */
 async function held(phone: Phone) {
   phone.use();
-  const open = await phone.base.base();
-  const entries = await open.getAll('entries');
-  const records = await open.getAll('records');
+  const entries = await entriesOn(phone);
+  const records = await recordsOn(phone);
   return {
     entries: entries.map(({ receipt: _made, ...row }) => row),
     records: records.map(({ key, text, hash }) => [key, text, hash]),

@@ -12,8 +12,10 @@ import { isAbsent, owe } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { stateOf } from '../store/entryState';
+import { takeOut, takeOutLot } from '../store/packs/takeOut';
 import { allUnder } from '../store/pages';
-import { forgetBriefs, refold, type Refolded } from '../store/refold';
+import { forgetBriefs, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Cursor, EntryRow, LotSum } from '../store/shape';
 import type { Received } from '../wire';
 import { repairRecords } from './records';
@@ -89,6 +91,7 @@ async function putRight(
   if (now?.epoch !== epoch || now.position !== position || (await meta.get('recovery')) !== undefined) return undefined;
   const fresh = items.map((item) => received(item, undefined));
   if (!isAllOf(lot, has, fresh)) return 'unproven';
+  await takeOutLot(work, lot);
   const held = await allUnder(entries.index('lot'), lot, (row) => row.id);
   const ids = new Set(fresh.map(({ id }) => id));
   if (held.some((row) => isPlaced(row) && row.position <= position && !ids.has(row.id))) return 'another journal';
@@ -98,6 +101,10 @@ async function putRight(
   if (away && has.count < away.count) return 'another journal';
   const put: EntryRow[] = [];
   const keys = new Set<string>();
+  await takeOut(
+    work,
+    fresh.flatMap((row) => row.keys),
+  );
   for (const item of items) {
     const known = await entries.get((item.entry as EntryRow['entry']).id);
     const row = received(item, known);

@@ -3,7 +3,7 @@
  * differ are folded again from what is here; only if that does not help is the server asked for a lot's notes, one of which the storage
  * may have damaged.
  */
-import { textHash } from '../../../../sync/fold/fold';
+import { recordHash, textHash } from '../../../../sync/fold/fold';
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { sendDigest } from '../inbox/digest';
 import { sumOf } from '../inbox/pull';
@@ -12,9 +12,13 @@ import { isAbsent } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { pageAfter, pageUnder } from '../store/pages';
+import { recordOf } from '../store/made';
+import { headsOf } from '../store/packs/packs';
 import { PAGE } from '../store/pageSize';
-import { recordSum, refold, stateOfPhone, type Refolded } from '../store/refold';
+import { recordSum, stateOfPhone, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import { DAMAGED, decodeRow, type Cursor, type KeptRow, type LotSum, type Meta } from '../store/shape';
+import { checkPack } from './packs';
 import { countTry, isLeft, type Tried } from './tries';
 
 /** @returns as repairLots does. @param reread reads one lot's notes again @throws Refusal */
@@ -60,30 +64,43 @@ async function sumsOfRecords(): Promise<ReadonlyMap<string, string> | undefined>
   const sums = new Map<string, bigint>();
   const add = (lot: string, sum: string) => sums.set(lot, addSum(sums.get(lot) ?? 0n, parseSum(sum)));
   let at: string | undefined;
-  for (let after: string | undefined = ''; after !== undefined;) {
-    const from: string = after;
-    const page = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-      const now = (await stateOfPhone(work))?.state ?? '';
+  const inPage = <T>(work: (work: Work) => Promise<T>): Promise<T | undefined> =>
+    within('readwrite', ['entries', 'records', 'meta'], async (transaction) => {
+      const now = (await stateOfPhone(transaction))?.state ?? '';
       if (at !== undefined && now !== at) return undefined;
       at = now;
+      return work(transaction);
+    });
+  for (let after: string | undefined = ''; after !== undefined;) {
+    const from: string = after;
+    const page = await inPage(async (work) => {
       const records = work.objectStore('records');
       const read = await pageAfter(records, from);
       const bad = read.filter(isSpoilt).map(({ key }) => key);
       const folded = await refold(work, bad);
       const rows = bad.length > 0 ? await pageAfter(records, from) : read;
       for (const row of rows) if (row.hash) add(decodeRow(row)?.record.lot ?? '', row.hash);
-      const last = rows.length === PAGE ? rows[PAGE - 1]?.key : undefined;
-      if (last === undefined) {
-        for (const [lot, gone] of await mapOf(work, 'gone')) add(lot, gone.records);
-        await keepSum(work, [...sums.values()].reduce(addSum, 0n));
-      }
-      return { folded, last };
+      return { folded, last: rows.length === PAGE ? rows[PAGE - 1]?.key : undefined };
     });
     if (!page) return undefined;
     publish(page.folded);
     after = page.last;
   }
-  return new Map([...sums].map(([lot, sum]) => [lot, sumHex(sum)]));
+  const heads = await within('readonly', ['records'], headsOf);
+  for (const { name } of heads) {
+    const rows = await inPage(async (work) => {
+      const head = await work.objectStore('packs').get(name);
+      return head && checkPack(work, head);
+    });
+    if (!rows) return undefined;
+    for (const record of rows.map(recordOf)) if (record) add(record.lot ?? '', sumHex(recordHash(record)));
+  }
+  const whole = await inPage(async (work) => {
+    for (const [lot, gone] of await mapOf(work, 'gone')) add(lot, gone.records);
+    await keepSum(work, [...sums.values()].reduce(addSum, 0n));
+    return true;
+  });
+  return whole ? new Map([...sums].map(([lot, sum]) => [lot, sumHex(sum)])) : undefined;
 }
 
 /** Puts the sum of all records right where it was not that of the rows. */

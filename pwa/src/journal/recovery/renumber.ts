@@ -6,7 +6,8 @@ import { publish } from '../store/changes';
 import { park, renumber } from '../store/entryState';
 import { pageOfPending, pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
-import { keysOfEntry, refold } from '../store/refold';
+import { keysOfEntry } from '../store/folding';
+import { refold } from '../store/refold';
 import type { EntryRow, Writer } from '../store/shape';
 
 /** Goes on under another incarnation: the chain showed that this phone was copied or set back. */

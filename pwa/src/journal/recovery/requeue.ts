@@ -8,8 +8,12 @@ import { forgetGone } from '../letgo/gone';
 import type { Work } from '../store/base';
 import { can, doubt, isApart, isSent, requeue as requeued, stateOf } from '../store/entryState';
 import { pageAfter } from '../store/pages';
+import { headsOf } from '../store/packs/packs';
+import { takeOutWhere } from '../store/packs/takeOut';
 import { PAGE } from '../store/pageSize';
-import { keysOfEntry, refold, type Refolded } from '../store/refold';
+import { dropPack } from './packs';
+import { keysOfEntry, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Meta, Recovery } from '../store/shape';
 
 /**
@@ -78,6 +82,12 @@ export async function askToReread(work: Work): Promise<void> {
 
 /** Doubts the next page of what the server has shown. With the last page the cursor goes back to the beginning. */
 export async function rereadPage(work: Work, recovery: Recovery): Promise<Refolded> {
+  // First all packs become rows, one at a time.
+  const [head] = await headsOf(work);
+  if (head) {
+    if (!(await takeOutWhere(work, head, 'position', () => true))) await dropPack(work, head);
+    return refold(work, []);
+  }
   const entries = work.objectStore('entries');
   const rows = await pageAfter(entries, recovery.reread?.after ?? '');
   // What the server did not merge has no place; only another push shows whether it is still there.

@@ -2,15 +2,19 @@
  * The server was restored from a backup: what it had after the fork is no longer there. One's own notes of that
  * stretch are queued again; others' stay until their phones have sent them again, so that none is lost meanwhile.
  */
-import { addTo, proofOf } from '../inbox/pull';
+import { addSumTo, addTo, proofOf } from '../inbox/pull';
 import { forgetGone, lastGone, sumsOfGone } from '../letgo/gone';
 import type { Work } from '../store/base';
 import { can, doubt, isSent } from '../store/entryState';
 import { pageAfter } from '../store/pages';
+import { headsOf, openPack, rowsIn } from '../store/packs/packs';
+import { takeOutWhere } from '../store/packs/takeOut';
 import { PAGE } from '../store/pageSize';
-import { addFolded, refold, type Refolded } from '../store/refold';
+import { addFolded, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Recovery, Rewind, Writer } from '../store/shape';
 import { moveLost } from './renumber';
+import { dropPack } from './packs';
 import { askToFindMissing, keepRecovery, recoveryOf, requeue } from './requeue';
 
 /** Marks that the phone has to go back to where the server's journals part. Nothing else is changed yet. */
@@ -31,6 +35,13 @@ export async function askToRewind(work: Work, epoch: string, forkedAt: number): 
 export async function rewindPage(work: Work, recovery: Recovery): Promise<Refolded> {
   const { rewind, ...rest } = recovery;
   if (!rewind) return refold(work, []);
+  // First what is lost of packs becomes rows, a pack at a time.
+  const lostPack = (await headsOf(work)).find(({ last }) => last > rewind.forkedAt);
+  if (lostPack) {
+    if (!(await takeOutWhere(work, lostPack, 'position', (at) => (at as number) > rewind.forkedAt)))
+      await dropPack(work, lostPack);
+    return refold(work, []);
+  }
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const rows = await pageAfter(entries, rewind.after);
@@ -58,8 +69,24 @@ export async function rewindPage(work: Work, recovery: Recovery): Promise<Refold
   }
   await keepRecovery(work, rest);
   if (writer) addFolded(folded, await refold(work, await moveLost(work, writer, isLost)));
+  await countPacks(work, next);
   await goBack(work, next);
   return folded;
+}
+
+/** Adds what lies in packs up to where the cursor goes back. */
+async function countPacks(work: Work, next: Rewind): Promise<void> {
+  for (const head of await headsOf(work)) {
+    if (head.first > next.position) continue;
+    const isWhole = head.last < next.position;
+    const pack = isWhole ? undefined : await openPack(work, head);
+    const rows = pack ? rowsIn(head, pack).filter(({ position }) => position <= next.position) : [];
+    for (const row of rows) {
+      addTo(next.sums, row);
+      if (row.position === next.position) next.proof = proofOf(row);
+    }
+    if (isWhole) for (const [lot, sum] of head.sums) addSumTo(next.sums, lot, sum);
+  }
 }
 
 async function goBack(work: Work, { epoch, position, proof, sums }: Rewind): Promise<void> {

@@ -6,7 +6,7 @@ import { foldVersion } from '../../../../schema/kinds';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
-import type { Refolded } from '../store/refold';
+import type { Refolded } from '../store/folding';
 import type { Meta, Requeue } from '../store/shape';
 import { askToReread, keepRecovery, recoveryOf, requeue, requeuePage, rereadPage } from './requeue';
 import { askToRewind, rewindPage } from './rewind';

@@ -6,7 +6,8 @@ import { foldVersion } from '../../../../schema/kinds';
 import type { Work } from '../store/base';
 import { pageAfter } from '../store/pages';
 import { PAGE } from '../store/pageSize';
-import { keysOfEntry, refold, type Refolded } from '../store/refold';
+import { keysOfEntry, type Refolded } from '../store/folding';
+import { refold } from '../store/refold';
 import type { Recovery } from '../store/shape';
 import { keepRecovery } from './requeue';
 

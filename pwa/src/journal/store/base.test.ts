@@ -3,7 +3,7 @@ import { afterEach, expect, test, vi } from 'vitest';
 import { IDBFactory } from 'fake-indexeddb';
 import type { Walk, WalkEnd } from '../../../../schema/types';
 import { Nursery, openTab } from '../nursery.testing';
-import { rowOf } from './refold';
+import { rowOf } from './made';
 
 const [bed, device] = ['2'.repeat(32), '00000000000000d1'];
 const by = { entry: '5'.repeat(32), person: '', device, stamp: { at: 1, quality: 'exact' as const, from: 1, to: 1 } };

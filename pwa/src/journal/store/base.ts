@@ -112,7 +112,7 @@ async function attempt<T, Mode extends 'readonly' | 'readwrite'>(
   work: (transaction: Work<Mode>) => Promise<T>,
 ): Promise<T> {
   const open = await base();
-  const transaction = open.transaction(of, mode, { durability: 'strict' });
+  const transaction = open.transaction(withPacks(of), mode, { durability: 'strict' });
   // Without a listener of its own a failed transaction would count as an uncaught error.
   transaction.done.catch(() => undefined);
   try {
@@ -128,6 +128,11 @@ async function attempt<T, Mode extends 'readonly' | 'readwrite'>(
     }
     throw transaction.error ?? error;
   }
+}
+
+/** Entries and their records lie in rows and in packs: who reads the ones may need the others. */
+function withPacks(of: readonly Store[]): Store[] {
+  return of.includes('entries') || of.includes('records') ? [...of, 'packs', 'packed'] : [...of];
 }
 
 /** Commits now. By itself a transaction ends only when the last answer was heard: one more turn of a busy thread. */
@@ -156,6 +161,14 @@ async function build(open: Base, from: number, _to: unknown, change: Change): Pr
   if (from < 4) await orderMissing(change, from);
   // The notes of a lot are found together, to be let go.
   if (from < 5) change.objectStore('entries').createIndex('lot', 'entry.lot');
+  if (!open.objectStoreNames.contains('packs')) buildPacks(open);
+}
+
+function buildPacks(open: Base): void {
+  const packs = open.createObjectStore('packs', { keyPath: 'name' });
+  packs.createIndex('walks', 'walks', { multiEntry: true });
+  packs.createIndex('lots', 'lots', { multiEntry: true });
+  open.createObjectStore('packed');
 }
 
 /** Finds the walks that are not over; those of the version before have to be marked once. */

@@ -4,6 +4,7 @@
  */
 import type { DBSchema } from 'idb';
 import type { EntryState } from './entryState';
+import type { PackBody } from './packs/columns';
 import type {
   Entry,
   EntryBody,
@@ -18,7 +19,7 @@ import type {
 
 export const BASE_NAME = 'bedwalk';
 /** Raised with foldVersion too: a tab of an older build, which keeps later kinds unread, has to let go of the database. */
-export const BASE_VERSION = 8;
+export const BASE_VERSION = 9;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -47,6 +48,26 @@ export interface EntryRow {
   faults?: Fault[];
   /** Only on another's that is unconfirmed: since when it is missing (server's clock, ms) and where it stood, the order of giving back. */
   missing?: [number, number];
+}
+
+/** What is known of a pack without reading its notes. Like its body it never changes: another head takes its place. */
+export interface PackHead {
+  /** Random, so that it names the same notes for ever. */
+  name: string;
+  body: string;
+  /** Those of the notes that are in. */
+  walks: string[];
+  lots: string[];
+  /** The sums of the notes that are in, by lot. */
+  sums: Map<string, LotSum>;
+  /** The first 32 bits of each note's id. */
+  ids: Uint32Array;
+  /** How many notes are in, and the lowest and highest of their positions. */
+  count: number;
+  first: number;
+  last: number;
+  /** The places of those that are out: rows of their own, or let go. */
+  out: number[];
 }
 
 /** A record folded from its entries, with what it is looked up by. */
@@ -318,7 +339,9 @@ export interface Shape extends DBSchema {
   meta: { key: string; value: Meta[keyof Meta] };
   drafts: { key: string; value: Draft };
   briefs: { key: string; value: Brief };
+  packs: { key: string; value: PackHead; indexes: { walks: string; lots: string } };
+  packed: { key: string; value: PackBody };
 }
 
-export const stores = ['entries', 'records', 'meta', 'drafts', 'briefs'] as const;
+export const stores = ['entries', 'records', 'meta', 'drafts', 'briefs', 'packs', 'packed'] as const;
 export type Store = (typeof stores)[number];

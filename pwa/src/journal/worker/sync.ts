@@ -6,6 +6,7 @@
 import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
+import { seeToPacks } from '../recovery/packs';
 import { settleMissing } from '../recovery/missing';
 import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
@@ -117,6 +118,7 @@ async function alone(work: () => Promise<void>): Promise<void> {
 
 async function round(justSaved: boolean): Promise<void> {
   syncStatus.value = { ...syncStatus.value, state: 'syncing' };
+  await seeToPacks();
   await finishRecovery();
   const out = await greet();
   syncStatus.value = { ...syncStatus.value, welcome: !out };

@@ -1,0 +1,125 @@
+/**
+ * Packs that cannot be read, or that do not say what they hold. Nothing of one's own is in a pack, and the server has all that is: the lots
+ * of a pack that is lost count as not here, so the next digest names them, and each is read again with its proof (lots.ts).
+ */
+import { sumHex } from '../../../../sync/journal/journal';
+import { unheard, within, type Work } from '../store/base';
+import { publish } from '../store/changes';
+import { hashOf } from '../store/made';
+import { Pack } from '../store/packs/columns';
+import {
+  countNote,
+  damagedPacks,
+  headOf,
+  headsOf,
+  isSeenTo,
+  keysOf,
+  onDamagedPack,
+  openPack,
+  rowsIn,
+  takeFrom,
+} from '../store/packs/packs';
+import type { EntryRow, LotSum, Meta, PackHead } from '../store/shape';
+import { wake } from '../worker/wake';
+
+/** Takes a pack away that cannot be read, and has its lots asked for again. */
+export async function dropPack(work: Work, { name, body, lots }: PackHead): Promise<void> {
+  unheard(work.objectStore('packs').delete(name));
+  unheard(work.objectStore('packed').delete(body));
+  isSeenTo(name);
+  await lose(work, lots);
+}
+
+/** Counts lots as not here. What the server last said of all of them holds no more. */
+async function lose(work: Work, lots: readonly string[]): Promise<void> {
+  const meta = work.objectStore('meta');
+  const [sums, digest] = (await Promise.all(['sums', 'digest'].map((key) => meta.get(key)))) as [
+    Record<string, LotSum> | undefined,
+    Meta['digest'] | undefined,
+  ];
+  const none = lots.map((lot) => [lot, { count: 0, sum: sumHex(0n) }] as const);
+  unheard(meta.put({ ...sums, ...Object.fromEntries(none) }, 'sums'));
+  if (digest) unheard(meta.put({ ...digest, equal: false }, 'digest'));
+}
+
+/** Takes away what this thread could not read. */
+export async function dropDamagedPacks(): Promise<void> {
+  const names = damagedPacks();
+  if (names.length === 0) return;
+  await within('readwrite', ['entries', 'meta'], async (work) => {
+    for (const name of names) {
+      const head = await work.objectStore('packs').get(name);
+      if (head && !(await openPack(work, head))) await dropPack(work, head);
+      else isSeenTo(name);
+    }
+  });
+  publish({ queue: true });
+  wake('asked');
+}
+
+/** Comes before the server is asked for anything. */
+export async function seeToPacks(): Promise<void> {
+  await checkPacks();
+  await dropDamagedPacks();
+}
+
+let areChecked = false;
+
+/** Once a start: each head has its body, and each body its head. */
+async function checkPacks(): Promise<void> {
+  if (areChecked) return;
+  await within('readwrite', ['entries', 'meta'], async (work) => {
+    const heads = await headsOf(work);
+    const bodies = new Set(await keysOf(work.objectStore('packed')));
+    for (const head of heads) if (!bodies.delete(head.body)) await dropPack(work, head);
+    for (const body of bodies) await loseBody(work, body);
+  });
+  areChecked = true;
+}
+
+/** A body without its head: nobody finds its notes. */
+async function loseBody(work: Work, body: string): Promise<void> {
+  const kept = await work.objectStore('packed').get(body);
+  unheard(work.objectStore('packed').delete(body));
+  let lots: string[] = [];
+  try {
+    if (kept) lots = [...new Set(new Pack(kept).cells('entry.lot') as string[])];
+  } catch {
+    // Which lots it had nobody can say any more: the sums of records will.
+  }
+  await lose(work, lots);
+}
+
+/**
+ * Holds a pack to what its head says of it, and takes out what has a row.
+ * @returns the notes that are in; undefined for a pack that could not be read and is gone
+ */
+export async function checkPack(work: Work, head: PackHead): Promise<EntryRow[] | undefined> {
+  const pack = await openPack(work, head);
+  if (!pack) {
+    await dropPack(work, head);
+    return undefined;
+  }
+  const rows = rowsIn(head, pack);
+  const there = await Promise.all(rows.map(({ id }) => work.objectStore('entries').getKey(id)));
+  const twice = new Set(rows.flatMap(({ id }, i) => (there[i] === undefined ? [] : [id])));
+  if (twice.size > 0) {
+    const places = Array.from(head.ids, (_bits, at) => at).filter((at) => twice.has(pack.id(at)));
+    takeFrom(work, head, pack, places);
+  } else {
+    const sums = new Map<string, LotSum>();
+    for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), 1);
+    const right = headOf(head.body, pack, head.out, sums);
+    if (!isSame(right, head)) {
+      unheard(work.objectStore('packs').delete(head.name));
+      unheard(work.objectStore('packs').add(right));
+    }
+  }
+  return rows.filter(({ id }) => !twice.has(id));
+}
+
+function isSame(one: PackHead, other: PackHead): boolean {
+  const said = ({ name: _name, ids, sums, walks, lots, ...rest }: PackHead) =>
+    JSON.stringify([Object.entries(rest).sort(), [...ids], [...sums].sort(), [...walks].sort(), [...lots].sort()]);
+  return said(one) === said(other);
+}

@@ -1,0 +1,256 @@
+/**
+ * Packs: what other devices noted of pots and nobody has touched since lies here, some hundred notes a row, and has neither a row of
+ * entries nor one of records. A note is taken out before anything changes its record; from then on it lies in rows, and the row counts.
+ * This is the one way to what is packed.
+ */
+import { addSum, parseSum, subSum, sumHex } from '../../../../../sync/journal/journal';
+import type { Observation } from '../../../../../schema/types';
+import { unheard, type Reading, type Work } from '../base';
+import { randomId } from '../device';
+import { stateOf } from '../entryState';
+import { hashOf } from '../made';
+import { PAGE } from '../pageSize';
+import { allBetween, allUnder } from '../pages';
+import type { EntryRow, LotSum, PackHead } from '../shape';
+import { fits, pack, Pack } from './columns';
+
+const WALK = 'entry.body.walk';
+const LOT = 'entry.lot';
+const POT = 'pot:';
+
+/** True for a note that may lie in a pack, as far as it says itself. */
+export function isPackable(row: EntryRow): boolean {
+  const { id, entry, position, keys, own } = row;
+  if (entry.kind !== 'observation' || own || stateOf(row) !== 'merged' || position <= 0) return false;
+  if (keys.length !== 1 || keys[0] !== POT + id || row.text !== undefined) return false;
+  const { walk, lot } = entry.body as Observation;
+  const isName = (name: unknown) => typeof name === 'string' && /^[0-9a-f]{32}$/.test(name);
+  return isName(entry.lot) && lot === entry.lot && isName(walk) && fits(row);
+}
+
+/** Packs were found that cannot be read. */
+const damaged = new Set<string>();
+let whenDamaged: () => void = () => undefined;
+
+/** Called when a pack was found that cannot be read, until it is seen to. */
+export function onDamagedPack(see: () => void): void {
+  whenDamaged = see;
+}
+
+/** The names of the packs that this thread could not read. */
+export function damagedPacks(): string[] {
+  return [...damaged];
+}
+
+/** By the name of the head; what is read under a name holds for ever. */
+const known = new Map<string, PackHead>();
+/** The bodies that were read last, the newest last. */
+const opened = new Map<string, Pack>();
+const MOST_OPEN = 6;
+/** More heads than this are read together with all others. */
+const FEW = 20;
+
+/** The heads of all packs. */
+export async function headsOf(work: Reading): Promise<PackHead[]> {
+  const packs = work.objectStore('packs');
+  const names = await keysOf(packs);
+  const now = new Set(names);
+  for (const name of known.keys()) if (!now.has(name)) known.delete(name);
+  const heads: PackHead[] = [];
+  const missing = names.filter((name) => !known.has(name));
+  const read =
+    missing.length > FEW
+      ? await allBetween(packs, '', '\uffff', ({ name }) => name)
+      : await Promise.all(missing.map((name) => packs.get(name)));
+  for (const head of read) if (head) known.set(head.name, head);
+  for (const name of names) {
+    const head = known.get(name);
+    if (head) heads.push(head);
+  }
+  return heads;
+}
+
+/** All names in a store of packs, read page by page. */
+export async function keysOf(store: {
+  getAllKeys: (after: IDBKeyRange, most: number) => Promise<string[]>;
+}): Promise<string[]> {
+  const names: string[] = [];
+  for (let after = ''; ;) {
+    const page = await store.getAllKeys(IDBKeyRange.lowerBound(after, true), PAGE);
+    names.push(...page);
+    if (page.length < PAGE) return names;
+    after = page[page.length - 1] as string;
+  }
+}
+
+/** The notes of a pack; undefined, and it is seen to, where they cannot be read. */
+export async function openPack(work: Reading, head: PackHead): Promise<Pack | undefined> {
+  const kept = opened.get(head.body);
+  if (kept) return kept;
+  try {
+    const body = await work.objectStore('packed').get(head.body);
+    if (!body) throw new Error('the body of a pack is gone');
+    const read = new Pack(body);
+    if (read.size !== head.ids.length) throw new Error('a pack does not fit its head');
+    opened.set(head.body, read);
+    for (const name of opened.keys()) {
+      if (opened.size <= MOST_OPEN) break;
+      opened.delete(name);
+    }
+    return read;
+  } catch (error) {
+    if (error instanceof DOMException) throw error;
+    damaged.add(head.name);
+    whenDamaged();
+    return undefined;
+  }
+}
+
+/** Forgets what was found damaged and has been seen to. */
+export function isSeenTo(name: string): void {
+  damaged.delete(name);
+}
+
+/** A note that lies in a pack. */
+interface Place {
+  head: PackHead;
+  pack: Pack;
+  at: number;
+}
+
+/** Where notes lie, of those that are in a pack. @param from only packs that reach to this position */
+async function find(work: Reading, ids: Iterable<string>, from = 0): Promise<Map<string, Place>> {
+  const found = new Map<string, Place>();
+  const wanted = [...ids];
+  if (wanted.length === 0) return found;
+  const heads = (await headsOf(work)).filter(({ last }) => last >= from);
+  for (const id of heads.length > 0 ? wanted : []) {
+    const bits = bitsOf(id);
+    for (const head of heads) {
+      for (let at = head.ids.indexOf(bits); at >= 0; at = head.ids.indexOf(bits, at + 1)) {
+        if (head.out.includes(at)) continue;
+        const pack = await openPack(work, head);
+        if (pack?.id(at) === id) found.set(id, { head, pack, at });
+      }
+    }
+  }
+  return found;
+}
+
+/** True for a note that lies in a pack. */
+export async function isPacked(work: Reading, id: string): Promise<boolean> {
+  return (await find(work, [id])).size > 0;
+}
+
+/** Those of these notes that lie in packs, as rows. */
+export async function packedOf(work: Reading, ids: Iterable<string>): Promise<EntryRow[]> {
+  return [...(await find(work, ids)).values()].map(({ pack, at }) => pack.row(at));
+}
+
+/** The notes of a walk that lie in packs. */
+export function packedOfWalk(work: Reading, walk: string): Promise<EntryRow[]> {
+  return under(work, 'walks', walk, WALK);
+}
+
+/** The notes of a lot that lie in packs. */
+export function packedOfLot(work: Reading, lot: string): Promise<EntryRow[]> {
+  return under(work, 'lots', lot, LOT);
+}
+
+async function under(work: Reading, index: 'walks' | 'lots', of: string, path: string): Promise<EntryRow[]> {
+  const heads = await allUnder(work.objectStore('packs').index(index), of, ({ name }) => name);
+  const found = new Map<string, EntryRow>();
+  for (const head of heads) {
+    const pack = await openPack(work, head);
+    if (!pack) continue;
+    const out = new Set(head.out);
+    pack.cells(path).forEach((value, at) => {
+      if (value === of && !out.has(at)) found.set(pack.id(at), pack.row(at));
+    });
+  }
+  return [...found.values()];
+}
+
+/** All notes of a pack that are in, as rows. */
+export function rowsIn(head: PackHead, pack: Pack): EntryRow[] {
+  const out = new Set(head.out);
+  return Array.from(head.ids, (_bits, at) => at).flatMap((at) => (out.has(at) ? [] : [pack.row(at)]));
+}
+
+/**
+ * Puts notes into a pack.
+ * @param rows in the order of the journal, each packable, and with its part in the sum of its lot
+ */
+export function putPack(work: Work, rows: readonly { row: EntryRow; hash: bigint }[]): void {
+  const body = pack(rows.map(({ row }) => row));
+  const sums = new Map<string, LotSum>();
+  for (const { row, hash } of rows) countNote(sums, row.entry.lot ?? '', hash, 1);
+  const head = headOf(randomId(), new Pack(body), [], sums);
+  unheard(work.objectStore('packs').add(head));
+  unheard(work.objectStore('packed').add(body, head.body));
+}
+
+/** What a head says of a pack. @param sums of the notes that are not out */
+export function headOf(body: string, pack: Pack, out: number[], sums: Map<string, LotSum>): PackHead {
+  const isOut = new Set(out);
+  const all = Array.from({ length: pack.size }, (_, at) => at);
+  const left = all.filter((at) => !isOut.has(at));
+  const [walks, positions] = [pack.cells(WALK), pack.cells('position') as readonly number[]];
+  const at = left.map((place) => positions[place] as number);
+  return {
+    name: randomId(),
+    body,
+    walks: [...new Set(left.map((place) => walks[place] as string))],
+    lots: [...sums.keys()],
+    sums,
+    ids: Uint32Array.from(all, (place) => bitsOf(pack.id(place))),
+    count: left.length,
+    first: Math.min(...at),
+    last: Math.max(...at),
+    out,
+  };
+}
+
+function bitsOf(id: string): number {
+  return Number.parseInt(id.slice(0, 8), 16);
+}
+
+/** Moves the sum of a lot by one note. */
+export function countNote(sums: Map<string, LotSum>, lot: string, hash: bigint, count: 1 | -1): void {
+  const before = sums.get(lot) ?? { count: 0, sum: sumHex(0n) };
+  const change = count > 0 ? addSum : subSum;
+  const next = { count: before.count + count, sum: sumHex(change(parseSum(before.sum), hash)) };
+  if (next.count > 0) sums.set(lot, next);
+  else sums.delete(lot);
+}
+
+/**
+ * Takes notes out of their packs; who calls it puts them elsewhere.
+ * @param from only what packs have that reach to this position
+ * @returns them as rows
+ */
+export async function take(work: Work, ids: Iterable<string>, from = 0): Promise<EntryRow[]> {
+  const byHead = new Map<PackHead, { pack: Pack; at: number[] }>();
+  for (const { head, pack, at } of (await find(work, ids, from)).values()) {
+    const before = byHead.get(head) ?? { pack, at: [] };
+    byHead.set(head, { pack, at: [...before.at, at] });
+  }
+  const rows: EntryRow[] = [];
+  for (const [head, { pack, at }] of byHead) rows.push(...takeFrom(work, head, pack, at));
+  return rows;
+}
+
+/** Takes notes out of one pack, by their places. */
+export function takeFrom(work: Work, head: PackHead, pack: Pack, places: readonly number[]): EntryRow[] {
+  const rows = places.map((at) => pack.row(at));
+  unheard(work.objectStore('packs').delete(head.name));
+  const out = [...head.out, ...places].sort((a, b) => a - b);
+  if (out.length === pack.size) {
+    unheard(work.objectStore('packed').delete(head.body));
+    return rows;
+  }
+  const sums = new Map(head.sums);
+  for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), -1);
+  unheard(work.objectStore('packs').add(headOf(head.body, pack, out, sums)));
+  return rows;
+}

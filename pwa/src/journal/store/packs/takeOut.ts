@@ -1,0 +1,54 @@
+/** Takes notes out of their packs, in the transaction that changes their records: from then on they lie in rows, with a record of their own. */
+import { textHash } from '../../../../../sync/fold/fold';
+import { sumHex } from '../../../../../sync/journal/journal';
+import { unheard, type Work } from '../base';
+import { madeOf, rowOf } from '../made';
+import { allUnder } from '../pages';
+import type { EntryRow, PackHead } from '../shape';
+import { openPack, take, takeFrom } from './packs';
+
+const POT = 'pot:';
+
+/**
+ * Takes out what these records are made of.
+ * @param from only what packs have that reach to this position
+ */
+export async function takeOut(work: Work, keys: Iterable<string>, from = 0): Promise<void> {
+  const ids = [...keys].flatMap((key) => (key.startsWith(POT) ? [key.slice(POT.length)] : []));
+  if (ids.length > 0) await putRows(work, await take(work, ids, from));
+}
+
+/** Takes out all notes of a lot. */
+export async function takeOutLot(work: Work, lot: string): Promise<void> {
+  const heads = await allUnder(work.objectStore('packs').index('lots'), lot, ({ name }) => name);
+  for (const head of heads) await takeOutWhere(work, head, 'entry.lot', (value) => value === lot);
+}
+
+/** Takes out those notes of a pack of which a field says so. @returns false where the pack cannot be read */
+export async function takeOutWhere(
+  work: Work,
+  head: PackHead,
+  path: string,
+  is: (value: unknown) => boolean,
+): Promise<boolean> {
+  const pack = await openPack(work, head);
+  if (!pack) return false;
+  const out = new Set(head.out);
+  const places = pack.cells(path).flatMap((value, at) => (!out.has(at) && is(value) ? [at] : []));
+  if (places.length > 0) await putRows(work, takeFrom(work, head, pack, places));
+  return true;
+}
+
+/** What has a row already is what its row says. */
+async function putRows(work: Work, rows: readonly EntryRow[]): Promise<void> {
+  const [entries, records] = [work.objectStore('entries'), work.objectStore('records')];
+  const there = await Promise.all(rows.map(({ id }) => entries.getKey(id)));
+  rows.forEach((row, i) => {
+    if (there[i] !== undefined) return;
+    unheard(entries.put(row));
+    const made = madeOf(POT + row.id, [row]);
+    if (!made?.record) return;
+    const { record: _kept, ...kept } = rowOf(made.record);
+    unheard(records.put({ ...kept, hash: sumHex(textHash(made.text)), text: made.text }));
+  });
+}
