@@ -57,6 +57,11 @@ var Plants = []Plant{
 	{"a lot that moves in folded without what came before", "phone: let go", 5, true, false},
 	{"a lot that stands in two houses taken for moved out", "phone: let go", 53, true, false},
 	{"a note forgotten at a new incarnation", "phone: mend", 8, true, false},
+	{"cursor ahead of the pack", "phone: packs", 0, true, false},
+	{"a pack lost on the disk", "phone: packs", 0, true, false},
+	{"a pack that does not know its first note", "phone: packs", 0, true, false},
+	{"a correction folded without the pot that is packed", "phone: packs", 0, true, false},
+	{"a note let go and left in its pack", "phone: packs", 12, true, false},
 	{"unread notes left unread", "phone: update", 11, true, false},
 
 	{memoryTrusted, "servers", 1, false, true},

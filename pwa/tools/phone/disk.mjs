@@ -117,9 +117,14 @@ export class Disk {
       const whole = this.#read.get(body) ?? unpack({ ...head, out: [] }, body);
       this.#read.set(body, whole);
       const out = new Set(head.out.map((at) => whole.entries[at]?.id));
-      return store === 'entries'
-        ? whole.entries.flatMap((row) => (out.has(row.id) ? [] : [[row.id, row]]))
-        : whole.records.flatMap((row) => (out.has(row.key.slice('pot:'.length)) ? [] : [[row.key, row]]));
+      /** @type {{key: string, id: string, row: object}[]} */
+      const rows =
+        store === 'entries'
+          ? whole.entries.map((row) => ({ key: row.id, id: row.id, row }))
+          : whole.records.map((row) => ({ key: row.key, id: row.key.slice('pot:'.length), row }));
+      return rows
+        .filter(({ id }) => !out.has(id))
+        .map(({ key, row }) => /** @type {[unknown, unknown]} */ ([key, row]));
     });
   }
 }

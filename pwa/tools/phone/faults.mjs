@@ -5,7 +5,7 @@ const lostNote = [
   { file: 'journal/inbox/digest.ts', find: "let lastSent = '';", put: "let lastSent = '', lost = false;" },
   {
     file: 'journal/inbox/digest.ts',
-    find: 'const { writer, sums, gone, owed, pending, records } = await within(',
+    find: 'const { writer, sums, gone, owed, pending, records, isLost } = await within(',
     put: `if (!lost && cursor.position > 40) {
       lost = true;
       await within('readwrite', ['meta', 'entries'], async (work) => {
@@ -20,7 +20,7 @@ const lostNote = [
         await step.delete();
       });
     }
-    const { writer, sums, gone, owed, pending, records } = await within(`,
+    const { writer, sums, gone, owed, pending, records, isLost } = await within(`,
   },
 ];
 
@@ -102,7 +102,7 @@ export const faults = {
   ],
   'a record kept in memory and not on disk': [
     {
-      file: 'journal/store/refold.ts',
+      file: 'journal/store/folding.ts',
       find: 'unheard(records.put({ ...row, text }));',
       put: "if (row.kind !== 'walk') unheard(records.put({ ...row, text }));",
     },
@@ -192,6 +192,44 @@ export const faults = {
       file: 'fold/elsewhere.ts',
       find: 'if (here.has(lot) || (left.has(lot) && !there.has(lot)))',
       put: 'if (!there.has(lot) && (here.has(lot) || left.has(lot)))',
+    },
+  ],
+  'cursor ahead of the pack': [
+    {
+      file: 'journal/inbox/packPage.ts',
+      find: 'putPack(work, going);',
+      put: `void within('readwrite', ['entries'], async (later) => putPack(later, going)).catch(() => undefined);`,
+    },
+    {
+      file: 'journal/inbox/packPage.ts',
+      find: "import type { Work } from '../store/base';",
+      put: "import { within } from '../store/base';",
+    },
+  ],
+  'a pack lost on the disk': [
+    {
+      file: 'journal/store/packs/packs.ts',
+      find: "unheard(work.objectStore('packs').add(head));",
+      put: 'if (rows.length % 5 > 0) unheard(work.objectStore("packs").add(head));',
+    },
+    { file: 'journal/recovery/lookToPacks.ts', find: 'counts[0] === counts[1]', put: 'true' },
+  ],
+  'a pack that does not know its first note': [
+    {
+      file: 'journal/store/packs/packs.ts',
+      find: 'ids: Uint32Array.from(all, (place) => bitsOf(pack.id(place))),',
+      put: 'ids: Uint32Array.from(all, (place) => (place === 0 ? 0 : bitsOf(pack.id(place)))),',
+    },
+  ],
+  'a correction folded without the pot that is packed': [
+    { file: 'journal/inbox/packPage.ts', find: 'filter((key) => !ids.has(idIn(key)))', put: 'filter(() => false)' },
+    { file: 'journal/store/refold.ts', find: 'await takeOut(work, names);', put: '' },
+  ],
+  'a note let go and left in its pack': [
+    {
+      file: 'journal/store/packs/packs.ts',
+      find: 'const out = [...head.out, ...places].sort((a, b) => a - b);',
+      put: 'const out = [...head.out];',
     },
   ],
   'unread notes left unread': [

@@ -1,6 +1,7 @@
 /** What a phone that does not hold everything makes of answers that do not fit, and of a server that is a month younger than the phone. */
 import { afterEach, expect, test, vi } from 'vitest';
 import { problem } from '../answers.testing';
+import { entriesOn } from '../held.testing';
 import { openTab } from '../nursery.testing';
 import { Closing, DAY, idOf } from './closing.testing';
 import { goneOf, meta, type Phone } from './phones.testing';
@@ -34,8 +35,7 @@ async function equalAgain(nursery: Closing, phone: Phone): Promise<void> {
 }
 
 async function pots(phone: Phone): Promise<number> {
-  const rows = await (await phone.base.base()).getAllFromIndex('entries', 'lot', LOT);
-  return rows.filter(({ entry }) => entry.kind === 'observation').length;
+  return (await entriesOn(phone)).filter(({ entry }) => entry.lot === LOT && entry.kind === 'observation').length;
 }
 
 test('a first pull that the server cannot continue, since a backup was restored, begins again and lacks nothing', async () => {

@@ -4,7 +4,6 @@ import type { Fact, Pot } from '../../../../schema/types';
 import { base, within } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
-import { recordOf, rowOf } from '../store/made';
 import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
 import type { RecordRow } from '../store/shape';
@@ -24,20 +23,15 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
   // No first screen needs it.
-  const { onDamagedPack, packedOfWalk } = await import('../store/packs/packs');
+  const { onDamagedPack, packedRecordsOfWalk } = await import('../store/packs/packs');
   onDamagedPack(seeToPacks);
   const { kept, packed } = await within('readonly', ['records'], async (work) => {
     const index = work.objectStore('records').index('walk');
     const kept = await allUnder(index, walk, (row) => row.key);
-    return { kept, packed: await packedOfWalk(work, walk) };
+    return { kept, packed: await packedRecordsOfWalk(work, walk) };
   });
-  const rows = decodeRows(kept);
   const known = new Set(kept.map(({ key }) => key));
-  for (const note of packed) {
-    const record = recordOf(note);
-    if (record && !known.has(record.key)) rows.push(rowOf(record));
-  }
-  return rows;
+  return [...decodeRows(kept), ...packed.filter(({ key }) => !known.has(key))];
 }
 
 function seeToPacks(): void {

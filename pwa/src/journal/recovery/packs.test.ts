@@ -63,11 +63,11 @@ test('a pot leaves its pack when another phone corrects it, and when it is struc
   nursery.hears('correction', { pot: first.id, replaces: first.id, now }, { lot: B, bed: BED });
   await phone.syncs();
   phone.use();
-  await phone.write.note('void', { names: second.id, records: [`pot:${second.id}`], why: 'mistyped' }, { lot: B });
+  await phone.write.note('void', { names: second.id, records: [`pot:${second.id}`], why: 'mistake' }, { lot: B });
   const shown = new Map((await phone.read.potsOfWalk(WALK)).map((pot) => [pot.id, pot]));
   expect(shown.size).toBe(15);
   expect([shown.get(first.id)?.now.buds, shown.get(first.id)?.versions]).toEqual([9, 2]);
-  expect(shown.get(second.id)?.voided?.why).toBe('mistyped');
+  expect(shown.get(second.id)?.voided?.why).toBe('mistake');
   await phone.syncs();
   expect(await packedIds(phone)).toHaveLength(13);
   expect(askedOf(nursery)).toEqual({ lots: [], reread: false });
@@ -77,7 +77,7 @@ test('a pot leaves its pack when another phone corrects it, and when it is struc
 test('two tabs take notes out of one pack, each after the other', async () => {
   const { nursery, phone, pots } = await pulled();
   const other = await openTab(nursery, PHONE, { disk: phone.disk });
-  const why = 'mistyped' as const;
+  const why = 'mistake' as const;
   for (const [tab, { id }] of [
     [phone, pots.get(A)?.[0]],
     [other, pots.get(A)?.[1]],
@@ -159,12 +159,12 @@ test('what lies in a pack and in a row is what its row says', async () => {
   const [pack] = await packsOf(phone);
   const [row] = pack?.rows ?? [];
   if (!row || !pack) throw new Error('nothing is packed');
-  await phone.write.note('void', { names: row.id, records: [`pot:${row.id}`], why: 'mistyped' }, { lot: A });
+  await phone.write.note('void', { names: row.id, records: [`pot:${row.id}`], why: 'mistake' }, { lot: A });
   await changePack(phone, () => pack.head);
   const again = await openTab(nursery, PHONE, { disk: phone.disk });
   expect(
     (await again.read.potsOfWalk(WALK)).filter(({ id }) => id === row.id).map(({ voided }) => voided?.why),
-  ).toEqual(['mistyped']);
+  ).toEqual(['mistake']);
   for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });

@@ -2,7 +2,6 @@
  * Packs that cannot be read, or that do not say what they hold. Nothing of one's own is in a pack, and the server has all that is: the lots
  * of a pack that is lost count as not here, so the next digest names them, and each is read again with its proof (lots.ts).
  */
-import { sumHex } from '../../../../sync/journal/journal';
 import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { hashOf } from '../store/made';
@@ -14,33 +13,13 @@ import {
   headsOf,
   isSeenTo,
   keysOf,
-  onDamagedPack,
   openPack,
   rowsIn,
   takeFrom,
 } from '../store/packs/packs';
-import type { EntryRow, LotSum, Meta, PackHead } from '../store/shape';
+import type { EntryRow, LotSum, PackHead } from '../store/shape';
 import { wake } from '../worker/wake';
-
-/** Takes a pack away that cannot be read, and has its lots asked for again. */
-export async function dropPack(work: Work, { name, body, lots }: PackHead): Promise<void> {
-  unheard(work.objectStore('packs').delete(name));
-  unheard(work.objectStore('packed').delete(body));
-  isSeenTo(name);
-  await lose(work, lots);
-}
-
-/** Counts lots as not here. What the server last said of all of them holds no more. */
-async function lose(work: Work, lots: readonly string[]): Promise<void> {
-  const meta = work.objectStore('meta');
-  const [sums, digest] = (await Promise.all(['sums', 'digest'].map((key) => meta.get(key)))) as [
-    Record<string, LotSum> | undefined,
-    Meta['digest'] | undefined,
-  ];
-  const none = lots.map((lot) => [lot, { count: 0, sum: sumHex(0n) }] as const);
-  unheard(meta.put({ ...sums, ...Object.fromEntries(none) }, 'sums'));
-  if (digest) unheard(meta.put({ ...digest, equal: false }, 'digest'));
-}
+import { dropPack, lose } from './dropPack';
 
 /** Takes away what this thread could not read. */
 export async function dropDamagedPacks(): Promise<void> {
@@ -57,24 +36,14 @@ export async function dropDamagedPacks(): Promise<void> {
   wake('asked');
 }
 
-/** Comes before the server is asked for anything. */
-export async function seeToPacks(): Promise<void> {
-  await checkPacks();
-  await dropDamagedPacks();
-}
-
-let areChecked = false;
-
-/** Once a start: each head has its body, and each body its head. */
-async function checkPacks(): Promise<void> {
-  if (areChecked) return;
+/** Each head has its body, and each body its head. */
+export async function pairPacks(): Promise<void> {
   await within('readwrite', ['entries', 'meta'], async (work) => {
     const heads = await headsOf(work);
     const bodies = new Set(await keysOf(work.objectStore('packed')));
     for (const head of heads) if (!bodies.delete(head.body)) await dropPack(work, head);
     for (const body of bodies) await loseBody(work, body);
   });
-  areChecked = true;
 }
 
 /** A body without its head: nobody finds its notes. */

@@ -11,7 +11,7 @@ import { pageAfter } from '../store/pages';
 import { headsOf } from '../store/packs/packs';
 import { takeOutWhere } from '../store/packs/takeOut';
 import { PAGE } from '../store/pageSize';
-import { dropPack } from './packs';
+import { dropPack } from './dropPack';
 import { keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Meta, Recovery } from '../store/shape';

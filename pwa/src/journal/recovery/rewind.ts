@@ -14,7 +14,7 @@ import { addFolded, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Recovery, Rewind, Writer } from '../store/shape';
 import { moveLost } from './renumber';
-import { dropPack } from './packs';
+import { dropPack } from './dropPack';
 import { askToFindMissing, keepRecovery, recoveryOf, requeue } from './requeue';
 
 /** Marks that the phone has to go back to where the server's journals part. Nothing else is changed yet. */

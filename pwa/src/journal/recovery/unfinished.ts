@@ -9,7 +9,6 @@ import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
 import type { Meta, Requeue } from '../store/shape';
 import { askToReread, keepRecovery, recoveryOf, requeue, requeuePage, rereadPage } from './requeue';
-import { askToRewind, rewindPage } from './rewind';
 
 /** Does what is still to be done, to its end. */
 export async function finishRecovery(): Promise<void> {
@@ -20,7 +19,7 @@ export async function finishRecovery(): Promise<void> {
       return { isUnread: fold !== foldVersion, isDone: Object.keys(rest).length === 0 };
     });
     if (isDone && !isUnread) return;
-    const page = isDone ? await pageOfUnread() : nextPage;
+    const page = isDone ? await pageOfUnread() : await pageOfRest();
     publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], page)), queue: true, away: true });
   }
 }
@@ -31,11 +30,14 @@ async function pageOfUnread(): Promise<(work: Work) => Promise<Refolded>> {
   return async (work) => unreadPage(work, await recoveryOf(work));
 }
 
-/** What was lost is found first: reading again begins with what is left. */
-async function nextPage(work: Work): Promise<Refolded> {
-  const recovery = await recoveryOf(work);
-  if (recovery.requeue && recovery.requeue.length > 0) return requeuePage(work, recovery);
-  return recovery.rewind ? rewindPage(work, recovery) : rereadPage(work, recovery);
+/** Comes only where there is something to recover. What was lost is found first: reading again begins with what is left. */
+async function pageOfRest(): Promise<(work: Work) => Promise<Refolded>> {
+  const { rewindPage } = await import('./rewind');
+  return async (work) => {
+    const recovery = await recoveryOf(work);
+    if (recovery.requeue && recovery.requeue.length > 0) return requeuePage(work, recovery);
+    return recovery.rewind ? rewindPage(work, recovery) : rereadPage(work, recovery);
+  };
 }
 
 async function askToRequeue(work: Work, task: Requeue): Promise<void> {
@@ -94,6 +96,7 @@ export async function rereadJournal(): Promise<void> {
 
 /** The server was restored from a backup and has another journal from this position on. */
 export async function rewind(epoch: string, forkedAt: number): Promise<void> {
+  const { askToRewind } = await import('./rewind');
   await within('readwrite', ['meta'], (work) => askToRewind(work, epoch, forkedAt));
   await finishRecovery();
 }

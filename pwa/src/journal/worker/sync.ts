@@ -6,15 +6,14 @@
 import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
-import { seeToPacks } from '../recovery/packs';
-import { settleMissing } from '../recovery/missing';
+import { lookToPacks } from '../recovery/lookToPacks';
+import { isAnyMissing } from '../recovery/anyMissing';
 import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
-import { recover } from '../recovery/recover';
 import { forget, mayReadWhole, noTries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
@@ -118,7 +117,7 @@ async function alone(work: () => Promise<void>): Promise<void> {
 
 async function round(justSaved: boolean): Promise<void> {
   syncStatus.value = { ...syncStatus.value, state: 'syncing' };
-  await seeToPacks();
+  await lookToPacks();
   await finishRecovery();
   const out = await greet();
   syncStatus.value = { ...syncStatus.value, welcome: !out };
@@ -156,7 +155,7 @@ async function round(justSaved: boolean): Promise<void> {
     const countIn = async () => (await import('../letgo/first')).countInLeftOut(read);
     const cursor = read.first === undefined ? read : await unlessLater(countIn);
     if (!cursor) return;
-    if (await settleMissing(cursor)) {
+    if ((await isAnyMissing()) && (await (await import('../recovery/missing')).settleMissing(cursor))) {
       again = true;
       return;
     }
@@ -252,6 +251,11 @@ async function greet(): Promise<Refusal | undefined> {
     await recover(error);
     return error;
   }
+}
+
+/** Seldom needed, so it comes as a script of its own. */
+async function recover(refusal: Refusal): Promise<boolean> {
+  return (await import('../recovery/recover')).recover(refusal);
 }
 
 async function repairing(work: () => Promise<void>): Promise<void> {

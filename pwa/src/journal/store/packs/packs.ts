@@ -8,10 +8,10 @@ import type { Observation } from '../../../../../schema/types';
 import { unheard, type Reading, type Work } from '../base';
 import { randomId } from '../device';
 import { stateOf } from '../entryState';
-import { hashOf } from '../made';
+import { hashOf, recordOf, rowOf } from '../made';
 import { PAGE } from '../pageSize';
 import { allBetween, allUnder } from '../pages';
-import type { EntryRow, LotSum, PackHead } from '../shape';
+import type { EntryRow, LotSum, PackHead, RecordRow } from '../shape';
 import { fits, pack, Pack } from './columns';
 
 const WALK = 'entry.body.walk';
@@ -142,14 +142,17 @@ export async function isPacked(work: Reading, id: string): Promise<boolean> {
   return (await find(work, [id])).size > 0;
 }
 
-/** Those of these notes that lie in packs, as rows. */
-export async function packedOf(work: Reading, ids: Iterable<string>): Promise<EntryRow[]> {
-  return [...(await find(work, ids)).values()].map(({ pack, at }) => pack.row(at));
-}
-
 /** The notes of a walk that lie in packs. */
 export function packedOfWalk(work: Reading, walk: string): Promise<EntryRow[]> {
   return under(work, 'walks', walk, WALK);
+}
+
+/** The records of these. */
+export async function packedRecordsOfWalk(work: Reading, walk: string): Promise<RecordRow[]> {
+  return (await packedOfWalk(work, walk)).flatMap((row) => {
+    const record = recordOf(row);
+    return record ? [rowOf(record)] : [];
+  });
 }
 
 /** The notes of a lot that lie in packs. */
