@@ -208,7 +208,7 @@ export const faults = {
   ],
   'a pack lost on the disk': [
     {
-      file: 'journal/store/packs/packs.ts',
+      file: 'journal/store/packs/writePack.ts',
       find: "unheard(work.objectStore('packs').add(head));",
       put: 'if (rows.length % 5 > 0) unheard(work.objectStore("packs").add(head));',
     },
@@ -222,7 +222,7 @@ export const faults = {
     },
   ],
   'a correction folded without the pot that is packed': [
-    { file: 'journal/inbox/packPage.ts', find: 'filter((key) => !ids.has(idIn(key)))', put: 'filter(() => false)' },
+    { file: 'journal/store/packs/takeOut.ts', find: 'filter((key) => !own.has(key))', put: 'filter(() => false)' },
     { file: 'journal/store/refold.ts', find: 'await takeOut(work, names);', put: '' },
   ],
   'a note let go and left in its pack': [

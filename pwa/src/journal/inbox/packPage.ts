@@ -5,29 +5,21 @@ import type { Work } from '../store/base';
 import { moveRecordSum } from '../letgo/gone';
 import { madeOf, rowOf } from '../store/made';
 import { LEAST } from '../store/packs/least';
-import { isPackable, putPack } from '../store/packs/packs';
+import { isPackable, putPack } from '../store/packs/writePack';
 import { PAGE } from '../store/pageSize';
-import { takeOut } from '../store/packs/takeOut';
 import type { EntryRow, RecordRow } from '../store/shape';
 
 /** The records of a page's packed notes, by the ids of these. */
 export type PackedPage = ReadonlyMap<string, RecordRow>;
 
 /**
- * Comes before the page's rows are kept. What packs have of the records that this page changes is taken out of them, and so is what comes
- * once more.
+ * Comes before the page's rows are kept, and after what packs had of their records was taken out.
  * @param rows in the order of the journal @param hashes their parts in the sums of their lots
  */
 export async function packPage(work: Work, rows: readonly EntryRow[], hashes: readonly bigint[]): Promise<PackedPage> {
   const packed = new Map<string, RecordRow>();
   const named = new Map<string, number>();
   for (const { keys } of rows) for (const key of keys) named.set(key, (named.get(key) ?? 0) + 1);
-  const ids = new Set(rows.map(({ id }) => id));
-  await takeOut(
-    work,
-    [...named.keys()].filter((key) => !ids.has(idIn(key))),
-  );
-  await takeOut(work, named.keys(), rows[0]?.position);
   const may = rows.flatMap((row, i) => (isPackable(row) && named.get(row.keys[0] ?? '') === 1 ? [{ row, i }] : []));
   if (may.length < LEAST) return packed;
   const hasRow = await potsInRows(work, may);
@@ -52,8 +44,4 @@ async function potsInRows(work: Work, of: readonly { row: EntryRow }[]): Promise
   const records = work.objectStore('records');
   const all = await records.getAllKeys(IDBKeyRange.bound('pot:', 'pot:\uffff'), PAGE);
   return new Set(all.length < PAGE ? all : await Promise.all(of.map(({ row }) => records.getKey(row.keys[0] ?? ''))));
-}
-
-function idIn(key: string): string {
-  return key.slice(key.indexOf(':') + 1);
 }

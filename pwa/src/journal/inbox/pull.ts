@@ -8,7 +8,9 @@ import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
 import { hashOf } from '../store/made';
-import { packPage, type PackedPage } from './packPage';
+import type { PackedPage } from './packPage';
+import { LEAST } from '../store/packs/least';
+import { takeOutFor } from '../store/packs/takeOut';
 import { addFolded, keepFolded, keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import { owe } from '../letgo/owed';
@@ -98,9 +100,11 @@ async function asFirst(cursor: Cursor): Promise<Cursor> {
 }
 
 async function keepPage(page: PulledPage): Promise<Cursor> {
+  // The script comes with the first long page.
+  const packPage = page.items.length < LEAST ? packNothing : (await import('./packPage')).packPage;
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
-    const { rows, packed } = await keepEntries(work, page);
+    const { rows, packed } = await keepEntries(work, page, packPage);
     const cursor = moved(before, page, rows.at(-1));
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
@@ -112,8 +116,16 @@ async function keepPage(page: PulledPage): Promise<Cursor> {
   return cursor;
 }
 
+type PackPage = typeof import('./packPage').packPage;
+
+const packNothing: PackPage = async () => new Map();
+
 /** Keeps a page's entries: what may be packed in a pack, all else in rows. */
-async function keepEntries(work: Work, page: PulledPage): Promise<{ rows: EntryRow[]; packed: PackedPage }> {
+async function keepEntries(
+  work: Work,
+  page: PulledPage,
+  packPage: PackPage,
+): Promise<{ rows: EntryRow[]; packed: PackedPage }> {
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
@@ -123,6 +135,7 @@ async function keepEntries(work: Work, page: PulledPage): Promise<{ rows: EntryR
     ),
   );
   const hashes = page.hashes ?? rows.map(hashOf);
+  await takeOutFor(work, rows);
   const packed = await packPage(work, rows, hashes);
   await Promise.all(rows.map((row) => (packed.has(row.id) ? undefined : entries.put(row))));
   await countIn(work, rows, hashes);

@@ -8,7 +8,7 @@ import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
 import type { Meta, Requeue } from '../store/shape';
-import { askToReread, keepRecovery, recoveryOf, requeue, requeuePage, rereadPage } from './requeue';
+import { askToReread, keepRecovery, recoveryOf, requeue } from './requeue';
 
 /** Does what is still to be done, to its end. */
 export async function finishRecovery(): Promise<void> {
@@ -32,7 +32,7 @@ async function pageOfUnread(): Promise<(work: Work) => Promise<Refolded>> {
 
 /** Comes only where there is something to recover. What was lost is found first: reading again begins with what is left. */
 async function pageOfRest(): Promise<(work: Work) => Promise<Refolded>> {
-  const { rewindPage } = await import('./rewind');
+  const [{ rewindPage }, { requeuePage, rereadPage }] = await Promise.all([import('./rewind'), import('./reread')]);
   return async (work) => {
     const recovery = await recoveryOf(work);
     if (recovery.requeue && recovery.requeue.length > 0) return requeuePage(work, recovery);

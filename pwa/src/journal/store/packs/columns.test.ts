@@ -3,7 +3,8 @@ import { expect, test } from 'vitest';
 import * as fc from 'fast-check';
 import { canonical } from '../../../../../sync/journal/journal';
 import type { EntryRow } from '../shape';
-import { fits, pack, Pack } from './columns';
+import { Pack } from './columns';
+import { fits, pack } from './writePack';
 
 const hex = (length: number) => fc.stringMatching(new RegExp(`^[0-9a-f]{${length}}$`));
 const count = fc.integer({ min: -(2 ** 40), max: 2 ** 40 });

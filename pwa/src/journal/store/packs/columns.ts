@@ -12,7 +12,7 @@ export interface PackBody {
 }
 
 /** The values of one field by note; null for a note without it. One of the four forms. */
-interface Column {
+export interface Column {
   all?: unknown;
   /** Places in the list of texts. */
   names?: (number | null)[];
@@ -23,83 +23,14 @@ interface Column {
   late?: 1;
 }
 
-interface Columns {
+export interface Columns {
   v: 1;
   names: string[];
   columns: { [path: string]: Column };
 }
 
-const STAMP = 'stamp.at';
-/** Times, which are near that of the stamp. */
-const late = new Set(['stamp.from', 'stamp.to', 'entry.wall', 'entry.floor']);
-const ID_BYTES = 16;
-
-/** False for what a pack could not give back as it is: then the row stays a row. */
-export function fits({ id, entry, stamp, position, receipt }: EntryRow): boolean {
-  if (!/^[0-9a-f]{32}$/.test(id) || (receipt && receipt[0] !== position)) return false;
-  return isPlain({ entry, stamp });
-}
-
-function isPlain(value: unknown): boolean {
-  if (value === null || value === undefined) return false;
-  if (typeof value !== 'object' || Array.isArray(value)) return true;
-  return Object.entries(value).every(
-    ([name, part]) => name !== '' && name !== '__proto__' && !name.includes('.') && isPlain(part),
-  );
-}
-
-/** @param rows such as fit */
-export function pack(rows: readonly EntryRow[]): PackBody {
-  const cells = new Map<string, unknown[]>();
-  const ids = new Uint8Array(ID_BYTES * rows.length);
-  rows.forEach(({ id, entry: { id: _id, ...entry }, stamp, position, receipt }, at) => {
-    for (let i = 0; i < ID_BYTES; i++) ids[ID_BYTES * at + i] = Number.parseInt(id.slice(2 * i, 2 * i + 2), 16);
-    const put = (path: string, value: unknown): void => {
-      if (isBranch(value)) {
-        for (const name of Object.keys(value)) put(path === '' ? name : `${path}.${name}`, value[name]);
-        return;
-      }
-      const column = cells.get(path) ?? new Array<unknown>(rows.length).fill(null);
-      column[at] = value;
-      cells.set(path, column);
-    };
-    put('', { entry, stamp, position, ...(receipt && { receipt: receipt[1] }) });
-  });
-  const names = new Map<string, number>();
-  const columns: Columns['columns'] = {};
-  for (const [path, values] of cells) columns[path] = columnOf(path, values, cells.get(STAMP) ?? [], names);
-  return { ids, text: JSON.stringify({ v: 1, names: [...names.keys()], columns } satisfies Columns) };
-}
-
-function isBranch(value: unknown): value is { [name: string]: unknown } {
-  return typeof value === 'object' && value !== null && !Array.isArray(value) && Object.keys(value).length > 0;
-}
-
-function columnOf(path: string, values: unknown[], stamps: readonly unknown[], names: Map<string, number>): Column {
-  const isLate = late.has(path) && values.every(isCount) && stamps.every(isCount);
-  const cells = isLate ? values.map((value, i) => (value as number) - (stamps[i] as number)) : values;
-  const [first] = cells;
-  const form = isLate && { late: 1 as const };
-  if (typeof first !== 'object' && cells.every((cell) => cell === first)) return { all: first, ...form };
-  if (cells.every((cell) => cell === null || typeof cell === 'string')) {
-    const placeOf = (name: string) => names.get(name) ?? names.set(name, names.size).size - 1;
-    return { names: cells.map((cell) => (cell === null ? null : placeOf(cell))) };
-  }
-  if (!cells.every((cell) => cell === null || isCount(cell))) return { values: cells };
-  let before = 0;
-  const steps = cells.map((cell) => {
-    if (cell === null) return null;
-    const step = (cell as number) - before;
-    before = cell as number;
-    return step;
-  });
-  return { steps, ...form };
-}
-
-function isCount(value: unknown): value is number {
-  return Number.isSafeInteger(value) && !Object.is(value, -0) && Math.abs(value as number) < 2 ** 52;
-}
-
+export const STAMP = 'stamp.at';
+export const ID_BYTES = 16;
 /** A pack that was read: gives single notes, and one field of all, without making all of them. */
 export class Pack {
   readonly size: number;

@@ -4,29 +4,16 @@
  * This is the one way to what is packed.
  */
 import { addSum, parseSum, subSum, sumHex } from '../../../../../sync/journal/journal';
-import type { Observation } from '../../../../../schema/types';
 import { unheard, type Reading, type Work } from '../base';
 import { randomId } from '../device';
-import { stateOf } from '../entryState';
 import { hashOf, recordOf, rowOf } from '../made';
 import { PAGE } from '../pageSize';
 import { allBetween, allUnder } from '../pages';
 import type { EntryRow, LotSum, PackHead, RecordRow } from '../shape';
-import { fits, pack, Pack } from './columns';
+import { Pack } from './columns';
 
 const WALK = 'entry.body.walk';
 const LOT = 'entry.lot';
-const POT = 'pot:';
-
-/** True for a note that may lie in a pack, as far as it says itself. */
-export function isPackable(row: EntryRow): boolean {
-  const { id, entry, position, keys, own } = row;
-  if (entry.kind !== 'observation' || own || stateOf(row) !== 'merged' || position <= 0) return false;
-  if (keys.length !== 1 || keys[0] !== POT + id || row.text !== undefined) return false;
-  const { walk, lot } = entry.body as Observation;
-  const isName = (name: unknown) => typeof name === 'string' && /^[0-9a-f]{32}$/.test(name);
-  return isName(entry.lot) && lot === entry.lot && isName(walk) && fits(row);
-}
 
 /** Packs were found that cannot be read. */
 const damaged = new Set<string>();
@@ -178,19 +165,6 @@ async function under(work: Reading, index: 'walks' | 'lots', of: string, path: s
 export function rowsIn(head: PackHead, pack: Pack): EntryRow[] {
   const out = new Set(head.out);
   return Array.from(head.ids, (_bits, at) => at).flatMap((at) => (out.has(at) ? [] : [pack.row(at)]));
-}
-
-/**
- * Puts notes into a pack.
- * @param rows in the order of the journal, each packable, and with its part in the sum of its lot
- */
-export function putPack(work: Work, rows: readonly { row: EntryRow; hash: bigint }[]): void {
-  const body = pack(rows.map(({ row }) => row));
-  const sums = new Map<string, LotSum>();
-  for (const { row, hash } of rows) countNote(sums, row.entry.lot ?? '', hash, 1);
-  const head = headOf(randomId(), new Pack(body), [], sums);
-  unheard(work.objectStore('packs').add(head));
-  unheard(work.objectStore('packed').add(body, head.body));
 }
 
 /** What a head says of a pack. @param sums of the notes that are not out */

@@ -18,6 +18,17 @@ export async function takeOut(work: Work, keys: Iterable<string>, from = 0): Pro
   if (ids.length > 0) await putRows(work, await take(work, ids, from));
 }
 
+/** Takes out what packs have of the records that a page of the journal changes, and what comes once more. @param rows in its order */
+export async function takeOutFor(work: Work, rows: readonly EntryRow[]): Promise<void> {
+  const keys = new Set(rows.flatMap((row) => row.keys));
+  const own = new Set(rows.map(({ id }) => POT + id));
+  await takeOut(
+    work,
+    [...keys].filter((key) => !own.has(key)),
+  );
+  await takeOut(work, own, rows[0]?.position);
+}
+
 /** Takes out all notes of a lot. */
 export async function takeOutLot(work: Work, lot: string): Promise<void> {
   const heads = await allUnder(work.objectStore('packs').index('lots'), lot, ({ name }) => name);
