@@ -227,9 +227,10 @@ export const faults = {
   ],
   'a note let go and left in its pack': [
     {
-      file: 'journal/store/packs/packs.ts',
-      find: 'const out = [...head.out, ...places].sort((a, b) => a - b);',
-      put: 'const out = [...head.out];',
+      file: 'journal/letgo/letGo.ts',
+      find: 'for (const row of await take(',
+      put: `const packed = async (_work, ids) => (await packedOfLot(work, lot)).filter(({ id }) => ids.includes(id));
+      for (const row of await packed(`,
     },
   ],
   'unread notes left unread': [

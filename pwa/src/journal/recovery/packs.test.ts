@@ -154,6 +154,21 @@ test.each<[string, (head: PackHead) => PackHead]>([
   if (await meta(again, 'digest')) expect(pack?.rows.some(({ id }) => id === first.id)).toBe(false);
 });
 
+test('a head that claims what its pack has not does not hold up a server that was set back', async () => {
+  const nursery = new Comparing();
+  planted(nursery, [A]);
+  const restore = nursery.backup();
+  nursery.hears('note', { words: 'lost' }, { lot: C });
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  await changePack(phone, (head) => ({ ...head, last: 1_000_000 }));
+  restore();
+  nursery.hears('note', { words: 'in its place' }, { lot: C });
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect((await phone.read.potsOfWalk(WALK)).length).toBe(5);
+  expect(nursery.digests.at(-1)?.equal).toBe(true);
+});
+
 test('what lies in a pack and in a row is what its row says', async () => {
   const { nursery, phone } = await pulled();
   const [pack] = await packsOf(phone);

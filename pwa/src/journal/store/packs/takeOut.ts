@@ -35,7 +35,10 @@ export async function takeOutLot(work: Work, lot: string): Promise<void> {
   for (const head of heads) await takeOutWhere(work, head, 'entry.lot', (value) => value === lot);
 }
 
-/** Takes out those notes of a pack of which a field says so. @returns false where the pack cannot be read */
+/**
+ * Takes out those notes of a pack of which a field says so.
+ * @returns false where there is none, or the pack cannot be read: whoever found it by its head must not look for it again
+ */
 export async function takeOutWhere(
   work: Work,
   head: PackHead,
@@ -47,7 +50,7 @@ export async function takeOutWhere(
   const out = new Set(head.out);
   const places = pack.cells(path).flatMap((value, at) => (!out.has(at) && is(value) ? [at] : []));
   if (places.length > 0) await putRows(work, takeFrom(work, head, pack, places));
-  return true;
+  return places.length > 0;
 }
 
 /** What has a row already is what its row says. */
