@@ -7,7 +7,8 @@ import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { lookToPacks } from '../recovery/lookToPacks';
-import { isAnyMissing } from '../recovery/anyMissing';
+import { recover } from '../recovery/recover';
+import { settleMissing } from '../recovery/missing';
 import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
 import { publish } from '../store/changes';
@@ -155,7 +156,7 @@ async function round(justSaved: boolean): Promise<void> {
     const countIn = async () => (await import('../letgo/first')).countInLeftOut(read);
     const cursor = read.first === undefined ? read : await unlessLater(countIn);
     if (!cursor) return;
-    if ((await isAnyMissing()) && (await (await import('../recovery/missing')).settleMissing(cursor))) {
+    if (await settleMissing(cursor)) {
       again = true;
       return;
     }
@@ -251,11 +252,6 @@ async function greet(): Promise<Refusal | undefined> {
     await recover(error);
     return error;
   }
-}
-
-/** Seldom needed, so it comes as a script of its own. */
-async function recover(refusal: Refusal): Promise<boolean> {
-  return (await import('../recovery/recover')).recover(refusal);
 }
 
 async function repairing(work: () => Promise<void>): Promise<void> {
