@@ -54,7 +54,7 @@ export class Pack {
     const known = this.#cells.get(path);
     if (known) return known;
     const column = Object.hasOwn(this.#read.columns, path) ? this.#read.columns[path] : undefined;
-    const cells = column ? this.#cellsOf(column) : new Array<unknown>(this.size).fill(null);
+    const cells = column ? this.#cellsOf(column) : Array.from<unknown>({ length: this.size }).fill(null);
     if (cells.length !== this.size) throw new Error(`the column ${path} of a pack is cut`);
     this.#cells.set(path, cells);
     return cells;
@@ -68,7 +68,7 @@ export class Pack {
     } else if (steps) {
       let sum = 0;
       cells = steps.map((step) => (step === null ? null : (sum += step)));
-    } else cells = values ?? new Array<unknown>(this.size).fill(all);
+    } else cells = values ?? Array.from<unknown>({ length: this.size }).fill(all);
     if (!isLate) return cells;
     const stamps = this.cells(STAMP);
     return cells.map((cell, i) => (cell as number) + (stamps[i] as number));

@@ -35,7 +35,7 @@ export function pack(rows: readonly EntryRow[]): PackBody {
         for (const name of Object.keys(value)) put(path === '' ? name : `${path}.${name}`, value[name]);
         return;
       }
-      const column = cells.get(path) ?? new Array<unknown>(rows.length).fill(null);
+      const column = cells.get(path) ?? Array.from<unknown>({ length: rows.length }).fill(null);
       column[at] = value;
       cells.set(path, column);
     };
