@@ -8,6 +8,8 @@ import { watchReads } from '../reads.testing';
 
 const PAGE = 4;
 vi.mock('./pageSize', () => ({ PAGE }));
+// A thread that another file had before may still have its modules, with another size of a page.
+vi.resetModules();
 const { allBetween, allUnder, pageAfter, pageUnder } = await import('./pages');
 
 afterEach(() => vi.restoreAllMocks());
