@@ -1,6 +1,6 @@
 /** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
 import type { Me } from '../../../schema/types';
-import { rekey } from './recovery/renumber';
+import { rekey } from './recovery/rekey';
 import { requeueAfter } from './recovery/unfinished';
 import { base, within } from './store/base';
 import { publish } from './store/changes';

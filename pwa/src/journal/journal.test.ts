@@ -261,7 +261,7 @@ test('a recount keeps what it was based on when its numbers change', async () =>
   await phone.syncs();
   await phone.write.note('count', { lot, change: -3, reason: 'culled' });
   await phone.write.note('recount', { lot, counted: 97, basis: { [`${DEVICE}.1`]: 2 } });
-  await phone.renumber.takeIncarnation(2);
+  await phone.rekey.takeIncarnation(2);
   const [, recount] = await (await phone.base.base()).getAllFromIndex('entries', 'pending');
   expect(recount?.entry.body).toMatchObject({ basis: { [`${DEVICE}.1`]: 1, [`${DEVICE}.2`]: 1 } });
   expect((await phone.record(`stock:${lot}`))?.stock?.pots).toBe(97);

@@ -360,7 +360,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     registers: await import('./records/registers'),
     walks: await import('./records/walks'),
     write: await import('./outbox/write'),
-    renumber: await import('./recovery/renumber'),
+    rekey: await import('./recovery/rekey'),
     unfinished: await import('./recovery/unfinished'),
     draft: await import('./outbox/draft'),
     exported: await import('./recovery/export'),

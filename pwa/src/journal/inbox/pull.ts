@@ -10,7 +10,7 @@ import { heardServer } from '../outbox/push';
 import { hashOf } from '../store/made';
 import type { PackedPage } from './packPage';
 import { LEAST } from '../store/packs/least';
-import { takeOutFor } from '../store/packs/takeOut';
+import { packsIn } from '../store/packs/script';
 import { addFolded, keepFolded, keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import { owe } from '../letgo/owed';
@@ -135,7 +135,7 @@ async function keepEntries(
     ),
   );
   const hashes = page.hashes ?? rows.map(hashOf);
-  await takeOutFor(work, rows);
+  await (await packsIn(work))?.takeOutFor(work, rows);
   const packed = await packPage(work, rows, hashes);
   await Promise.all(rows.map((row) => (packed.has(row.id) ? undefined : entries.put(row))));
   await countIn(work, rows, hashes);

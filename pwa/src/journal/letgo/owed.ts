@@ -5,7 +5,7 @@
  */
 import { canonicalRecord } from '../../../../sync/journal/journal';
 import { unheard, type Work } from '../store/base';
-import { isPacked } from '../store/packs/packs';
+import { packsIn } from '../store/packs/script';
 import type { EntryRow } from '../store/shape';
 import { mapOf, moveRecordSum } from './gone';
 
@@ -35,7 +35,7 @@ export async function owe(work: Work, rows: readonly EntryRow[], isFirst: boolea
 export async function isAbsent(work: Work, key: string): Promise<boolean> {
   const [, id] = /^(?:pot|fact):(.+)$/.exec(key) ?? [];
   if (id === undefined || (await work.objectStore('entries').getKey(id)) !== undefined) return false;
-  return !(await isPacked(work, id));
+  return !(await (await packsIn(work))?.isPacked(work, id));
 }
 
 /** A row without a record, so that a key with a note has one; a record that was made of the late notes alone leaves the sum. */

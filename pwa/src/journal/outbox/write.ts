@@ -14,6 +14,7 @@ import { queued } from '../store/entryState';
 import { stamped } from '../store/made';
 import { entriesOf, keysOfEntry, putFolded, recordSum, type Parts, type Refolded } from '../store/folding';
 import type { EntryRow, Intent, Store, Writer } from '../store/shape';
+import { takeOut } from '../store/packs/script';
 import { askToStay } from '../store/storage';
 import { wake } from '../worker/wake';
 
@@ -86,9 +87,8 @@ async function written(
 ): Promise<{ rows: EntryRow[]; folded: Refolded }> {
   const of: Store[] = ['entries', 'records', 'meta', 'drafts'];
   try {
-    const takeOut = await packsFor(notes);
     return await within('readwrite', of, async (work) => {
-      const before = await readBefore(work, notes, takeOut);
+      const before = await readBefore(work, notes);
       const rows = append(work, notes, before);
       const folded = putFolded(work, withNew(before, rows), before.sum);
       await also(work);
@@ -97,15 +97,6 @@ async function written(
   } catch (error) {
     throw refused(notes, error);
   }
-}
-
-type TakeOut = (work: Work, keys: Iterable<string>) => Promise<void>;
-
-/** A note about a pot that was noted before may be about one that lies in a pack. The script comes with the first such note. */
-async function packsFor(notes: readonly Intent[]): Promise<TakeOut> {
-  const isEarlier = ({ id, ...note }: Intent) =>
-    keysOfEntry({ id, ...note } as unknown as Entry).some((key) => key.startsWith('pot:') && key !== `pot:${id}`);
-  return notes.some(isEarlier) ? (await import('../store/packs/takeOut')).takeOut : async () => undefined;
 }
 
 function refused(notes: readonly Intent[], error: unknown): NotSaved {
@@ -123,11 +114,16 @@ interface Before {
   parts: ReadonlyMap<string, Parts>;
 }
 
-async function readBefore(work: Work, notes: readonly Intent[], takeOut: TakeOut): Promise<Before> {
+async function readBefore(work: Work, notes: readonly Intent[]): Promise<Before> {
   const entries = work.objectStore('entries');
   const records = work.objectStore('records');
   const keys = new Set(notes.flatMap((each) => keysOfEntry(each as unknown as Entry)));
-  await takeOut(work, keys);
+  // What is new lies in no pack.
+  const own = new Set(notes.map(({ id }) => `pot:${id}`));
+  await takeOut(
+    work,
+    [...keys].filter((key) => !own.has(key)),
+  );
   const part = async (key: string): Promise<[string, Parts]> => {
     const [rows, old] = await Promise.all([entriesOf(entries.index('keys'), key), records.get(key)]);
     return [key, { rows, old }];

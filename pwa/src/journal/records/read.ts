@@ -4,6 +4,7 @@ import type { Fact, Pot } from '../../../../schema/types';
 import { base, within } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
+import { packsIn } from '../store/packs/script';
 import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
 import type { RecordRow } from '../store/shape';
@@ -22,13 +23,12 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  // No first screen needs it.
-  const { onDamagedPack, packedRecordsOfWalk } = await import('../store/packs/packs');
-  onDamagedPack(seeToPacks);
   const { kept, packed } = await within('readonly', ['records'], async (work) => {
     const index = work.objectStore('records').index('walk');
     const kept = await allUnder(index, walk, (row) => row.key);
-    return { kept, packed: await packedRecordsOfWalk(work, walk) };
+    const packs = await packsIn(work);
+    packs?.onDamagedPack(seeToPacks);
+    return { kept, packed: (await packs?.packedRecordsOfWalk(work, walk)) ?? [] };
   });
   const known = new Set(kept.map(({ key }) => key));
   return [...decodeRows(kept), ...packed.filter(({ key }) => !known.has(key))];

@@ -1,13 +1,14 @@
 /** Finds, before the server is asked for anything, whether packs were lost or damaged. What is done about it comes as a script of its own. */
 import { within } from '../store/base';
-import { damagedPacks } from '../store/packs/packs';
+import { packsScript } from '../store/packs/script';
 
 export async function lookToPacks(): Promise<void> {
-  const arePaired = await within('readonly', ['entries'], async (work) => {
-    const counts = await Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]);
-    return counts[0] === counts[1];
-  });
-  if (arePaired && damagedPacks().length === 0) return;
+  const counts = await within('readonly', ['entries'], (work) =>
+    Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]),
+  );
+  if (counts.every((count) => count === 0)) return;
+  const arePaired = counts[0] === counts[1];
+  if (arePaired && (await packsScript()).damagedPacks().length === 0) return;
   const { dropDamagedPacks, pairPacks } = await import('./packs');
   if (!arePaired) await pairPacks();
   await dropDamagedPacks();

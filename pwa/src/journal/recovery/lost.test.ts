@@ -252,7 +252,7 @@ test('after a fork a note goes again as the phone chained it, not under the numb
   nursery.trouble = 'none';
   // The answer was lost and the phone took other numbers: the server shows the note by its first.
   phone.use();
-  await phone.renumber.takeIncarnation(2);
+  await phone.rekey.takeIncarnation(2);
   await phone.syncs();
   expect((await phone.entry(entry.id))?.entry).toMatchObject({ inc: 1, seq: 1 });
   restore();

@@ -2,23 +2,11 @@
  * What a server that was set back has lost, and no pull has shown since. One's own notes are sent again; others' are waited for, since
  * their phones send them again by themselves, and given back in their writers' names when nobody has: the phone that wrote them may be gone.
  */
-import type { Receipt } from '../../../../schema/types';
-import { canonical } from '../../../../sync/journal/journal';
-import { MAX_BYTES, MAX_ENTRIES } from '../outbox/push';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
-import { can, giveBack, missing, stateOf } from '../store/entryState';
-import { pageUnder } from '../store/pages';
-import { PAGE } from '../store/pageSize';
-import { addFolded, type Refolded } from '../store/folding';
-import { refold } from '../store/refold';
-import type { Cursor, EntryRow, Meta, Writer } from '../store/shape';
+import type { Cursor } from '../store/shape';
 import { handBack } from '../wire';
-import { moveLost } from './renumber';
-import { requeue } from './requeue';
-
-/** How long others have to send again what they wrote, by the server's clock. */
-const OTHERS_HAVE_MS = 10 * 60_000;
+import type { Page } from './missingNotes';
 
 /**
  * Looks, at the head, for what no pull has shown, and does about it what can be done now.
@@ -28,6 +16,7 @@ const OTHERS_HAVE_MS = 10 * 60_000;
 export async function settleMissing(cursor: Cursor): Promise<boolean> {
   const isLooking = await within('readwrite', ['entries', 'records', 'meta'], (work) => beginLooking(work, cursor));
   if (isLooking !== true) return isLooking === 'later';
+  const { dueNow, fitting, keepReturned, look, receiptOf } = await import('./missingNotes');
   let again = false;
   for (let page: Page | undefined; !page?.last;) {
     page = await within('readwrite', ['entries', 'records', 'meta'], look);
@@ -48,105 +37,12 @@ export async function settleMissing(cursor: Cursor): Promise<boolean> {
   return kept.length > 0 || again;
 }
 
-/** What shows that the server once gave the note its place. Of an earlier build there is none: then a supervisor decides. */
-function receiptOf({ stamp, receipt: [position, receipt] = [0, ''] }: EntryRow): Receipt {
-  return { position, stamp, receipt };
-}
-
-async function unconfirmedOf(work: Work): Promise<Meta['unconfirmed'] | undefined> {
-  return (await work.objectStore('meta').get('unconfirmed')) as Meta['unconfirmed'] | undefined;
-}
-
-async function writerOf(work: Work): Promise<Writer | undefined> {
-  return (await work.objectStore('meta').get('writer')) as Writer | undefined;
-}
-
 /** @returns 'later' where the journal is first to be read to its head, false where nothing is missing */
 async function beginLooking(work: Work, at: Cursor): Promise<boolean | 'later'> {
   const meta = work.objectStore('meta');
-  if (!(await unconfirmedOf(work)) || !(await writerOf(work))) return false;
+  if (!(await meta.get('unconfirmed')) || !(await meta.get('writer'))) return false;
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // Made unconfirmed since that page came, or about to be.
   const isOther = cursor?.epoch !== at.epoch || cursor.position !== at.position;
   return isOther || (await meta.get('recovery')) !== undefined ? 'later' : true;
-}
-
-interface Page {
-  folded: Refolded;
-  /** True when own notes were queued again. */
-  again: boolean;
-  last: boolean;
-}
-
-/** Looks through the next page of what is unconfirmed; once all was looked through only a new doubt begins it again. */
-async function look(work: Work): Promise<Page> {
-  const [unconfirmed, writer] = [await unconfirmedOf(work), await writerOf(work)];
-  const folded = await refold(work, []);
-  if (!unconfirmed || !writer) return { folded, again: false, last: true };
-  addFolded(folded, await setAside(work, unconfirmed.returned));
-  const entries = work.objectStore('entries');
-  const { scan } = unconfirmed;
-  const rows = scan ? await pageUnder(entries.index('state'), 'unconfirmed', scan.after) : [];
-  const own = rows.filter((row) => row.own && row.entry.device === writer.device);
-  await requeue(work, own);
-  const since = scan?.since ?? writer.floor;
-  for (const row of rows) if (!row.own && !row.missing) await entries.put(missing(row, since));
-  const keys = new Set(own.flatMap((row) => row.keys));
-  const end = rows[PAGE - 1];
-  if (scan && !end) {
-    const moved = await moveLost(work, writer, (row) => stateOf(row) === 'unconfirmed');
-    moved.forEach((key) => keys.add(key));
-  }
-  addFolded(folded, await refold(work, keys));
-  const rest: Meta['unconfirmed'] = { returned: [], ...(end && { scan: { after: end.id, since } }) };
-  await work.objectStore('meta').put(rest, 'unconfirmed');
-  return { folded, again: keys.size > 0, last: !end };
-}
-
-/** What was given back and is still not shown is in quarantine: it is in no record until somebody has decided. */
-async function setAside(work: Work, ids: readonly string[]): Promise<Refolded> {
-  const keys: string[] = [];
-  for (const id of ids) {
-    const row = await work.objectStore('entries').get(id);
-    if (!row || !can(row, 'giveBack')) continue;
-    await work.objectStore('entries').put(giveBack(row));
-    keys.push(...row.keys);
-  }
-  return refold(work, keys);
-}
-
-/** The first of others' notes that have been missing for long enough, as the server once had them in order: none before what it names. */
-async function dueNow(work: Work): Promise<EntryRow[]> {
-  const index = work.objectStore('entries').index('missing');
-  const writer = await writerOf(work);
-  if ((await index.getKey(IDBKeyRange.lowerBound([]))) === undefined || !writer) {
-    await work.objectStore('meta').delete('unconfirmed');
-    return [];
-  }
-  return index.getAll(IDBKeyRange.upperBound([writer.floor - OTHERS_HAVE_MS, []]), MAX_ENTRIES);
-}
-
-/** As many, with their bytes, as fit into one request; the others go with the next. */
-function fitting(rows: readonly EntryRow[]): { row: EntryRow; text: string }[] {
-  const given: { row: EntryRow; text: string }[] = [];
-  let bytes = 0;
-  for (const row of rows) {
-    const text = canonical(row.entry);
-    bytes += new TextEncoder().encode(text).length;
-    if (given.length > 0 && bytes > MAX_BYTES) break;
-    given.push({ row, text });
-  }
-  return given;
-}
-
-/** Remembers, until the next head, what the server took. It is no longer offered. */
-async function keepReturned(work: Work, ids: readonly string[]): Promise<void> {
-  const entries = work.objectStore('entries');
-  for (const id of ids) {
-    const { missing: _given, ...row } = (await entries.get(id)) ?? { id: '' };
-    if (row.id !== '') await entries.put(row as EntryRow);
-  }
-  const unconfirmed = await unconfirmedOf(work);
-  if (unconfirmed)
-    await work.objectStore('meta').put({ ...unconfirmed, returned: [...unconfirmed.returned, ...ids] }, 'unconfirmed');
 }

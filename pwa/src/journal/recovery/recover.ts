@@ -4,7 +4,7 @@ import { hasAny } from '../letgo/gone';
 import { within } from '../store/base';
 import type { Cursor, Writer } from '../store/shape';
 import { incarnation, type Refusal } from '../wire';
-import { takeIncarnation } from './renumber';
+import { takeIncarnation } from './rekey';
 import { requeueAfter, requeueFrom, requeueNewest, rereadJournal, rewind } from './unfinished';
 
 /** Repairs what a refusal names. @returns false when it is nothing that the phone can repair by itself */

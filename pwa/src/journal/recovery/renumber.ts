@@ -1,58 +1,47 @@
 /** Gives notes that the server does not have new numbers and a new chain; their ids stay. */
 import type { Entry, Recount } from '../../../../schema/types';
 import { chained } from '../outbox/write';
-import { within, type Work } from '../store/base';
-import { publish } from '../store/changes';
+import type { Work } from '../store/base';
 import { park, renumber } from '../store/entryState';
 import { pageOfPending, pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
-import { keysOfEntry } from '../store/folding';
+import { keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import type { EntryRow, Writer } from '../store/shape';
 
-/** Goes on under another incarnation: the chain showed that this phone was copied or set back. */
-export async function takeIncarnation(inc: number): Promise<void> {
-  await rekey((writer) => ({ ...writer, inc, seq: 0, chain: '' }));
-}
-
 /**
- * Gives the notes that were never acknowledged new numbers and a new chain; their ids stay, so a note that did arrive
- * is not counted twice. With another device only the notes of the person now paired move; the others are parked.
- *
- * Read in pages, written in one transaction: a recount that is saved between two pages would name changes by numbers that they are
- * about to lose, and count them twice. It is the outbox alone, not the journal.
+ * Moves the outbox to a writer's numbers, and parks what is another person's. Read in pages, written in one transaction: a recount that is
+ * saved between two pages would name changes by numbers that they are about to lose, and count them twice. It is the outbox alone, not the
+ * journal.
  */
-export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
-  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-    const meta = work.objectStore('meta');
-    const entries = work.objectStore('entries');
-    const old = (await meta.get('writer')) as Writer | undefined;
-    if (!old) return { rows: [], gone: [] };
-    const writer = to(old);
-    const move = mover(work, writer);
-    const keys = new Set<string>();
-    const isMoved = ({ entry }: EntryRow) => entry.device === writer.device && entry.inc === writer.inc;
-    for (let after: readonly number[] | undefined = []; after;) {
-      const rows: EntryRow[] = await pageOfPending(entries.index('pending'), after);
-      after = rows.length === PAGE ? rows[PAGE - 1]?.pending : undefined;
-      // One that has its new number already may come by again, behind the others.
-      const waiting = rows.filter((row) => !isMoved(row));
-      for (const row of waiting) row.keys.forEach((key) => keys.add(key));
-      for (const row of waiting)
-        if (row.entry.person !== writer.person) await entries.put({ ...park(row), keys: keysOfEntry(row.entry) });
-      await move(waiting.filter((row) => row.entry.person === writer.person));
-    }
-    for (let after: string | undefined = ''; after !== undefined;) {
-      const rows: EntryRow[] = await pageUnder(entries.index('state'), 'parked', after);
-      after = rows.length === PAGE ? rows[PAGE - 1]?.id : undefined;
-      const mine = rows.filter((row) => row.entry.person === writer.person);
-      for (const row of mine) row.keys.forEach((key) => keys.add(key));
-      await move(mine);
-    }
-    await meta.put(writer, 'writer');
-    return refold(work, keys);
-  });
-  publish({ ...folded, queue: true });
+export async function movePending(work: Work, to: (writer: Writer) => Writer): Promise<Refolded> {
+  const meta = work.objectStore('meta');
+  const entries = work.objectStore('entries');
+  const old = (await meta.get('writer')) as Writer | undefined;
+  if (!old) return refold(work, []);
+  const writer = to(old);
+  const move = mover(work, writer);
+  const keys = new Set<string>();
+  const isMoved = ({ entry }: EntryRow) => entry.device === writer.device && entry.inc === writer.inc;
+  for (let after: readonly number[] | undefined = []; after;) {
+    const rows: EntryRow[] = await pageOfPending(entries.index('pending'), after);
+    after = rows.length === PAGE ? rows[PAGE - 1]?.pending : undefined;
+    // One that has its new number already may come by again, behind the others.
+    const waiting = rows.filter((row) => !isMoved(row));
+    for (const row of waiting) row.keys.forEach((key) => keys.add(key));
+    for (const row of waiting)
+      if (row.entry.person !== writer.person) await entries.put({ ...park(row), keys: keysOfEntry(row.entry) });
+    await move(waiting.filter((row) => row.entry.person === writer.person));
+  }
+  for (let after: string | undefined = ''; after !== undefined;) {
+    const rows: EntryRow[] = await pageUnder(entries.index('state'), 'parked', after);
+    after = rows.length === PAGE ? rows[PAGE - 1]?.id : undefined;
+    const mine = rows.filter((row) => row.entry.person === writer.person);
+    for (const row of mine) row.keys.forEach((key) => keys.add(key));
+    await move(mine);
+  }
+  await meta.put(writer, 'writer');
+  return refold(work, keys);
 }
 
 /**

@@ -100,6 +100,10 @@ async function twice<T, Mode extends 'readonly' | 'readwrite'>(
   try {
     return await attempt(mode, of, work);
   } catch (error) {
+    if (error instanceof ScriptNeeded) {
+      await error.fetch();
+      return within(mode, of, work);
+    }
     if (!isLostConnection(error)) throw error;
     opening = undefined;
     return attempt(mode, of, work);
@@ -147,6 +151,16 @@ function end(transaction: { commit: () => void }): void {
 /** For what nobody waits for: a write, of which its transaction hears when it fails, or a page that was asked for too early. */
 export function unheard(answer: Promise<unknown>): void {
   answer.catch(() => undefined);
+}
+
+/** Thrown in a transaction by work that needs a script first: a transaction does not wait for one. */
+export class ScriptNeeded extends Error {
+  readonly fetch: () => Promise<unknown>;
+
+  constructor(fetch: () => Promise<unknown>) {
+    super('a script is needed first');
+    this.fetch = fetch;
+  }
 }
 
 /** True for what browsers throw when the database went away under an open handle. */

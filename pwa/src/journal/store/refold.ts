@@ -1,7 +1,7 @@
 /** Folds records again from their entries, inside the transaction that changed the entries. */
 import type { Work } from './base';
 import { addFolded, entriesOf, keepFolded, type Refolded } from './folding';
-import { takeOut } from './packs/takeOut';
+import { takeOut } from './packs/script';
 
 /** Records whose entries are in memory together. */
 const RECORDS = 100;

@@ -7,6 +7,9 @@ import { allUnder } from '../pages';
 import type { EntryRow, PackHead } from '../shape';
 import { openPack, take, takeFrom } from './packs';
 
+// What the first scripts ask of packs comes with it.
+export { damagedPacks, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
+
 const POT = 'pot:';
 
 /**
