@@ -198,7 +198,8 @@ export const faults = {
     {
       file: 'journal/inbox/packPage.ts',
       find: 'putPack(work, going);',
-      put: `void within('readwrite', ['entries'], async (later) => putPack(later, going)).catch(() => undefined);`,
+      put: `const later = () => within('readwrite', ['entries'], async (work) => putPack(work, going));
+      setTimeout(() => void later().catch(() => undefined), 60_000);`,
     },
     {
       file: 'journal/inbox/packPage.ts',
