@@ -78,7 +78,8 @@ export async function openPack(work: Reading, head: PackHead): Promise<Pack | un
     const body = await work.objectStore('packed').get(head.body);
     if (!body) throw new Error('the body of a pack is gone');
     const read = new Pack(body);
-    if (read.size !== head.ids.length) throw new Error('a pack does not fit its head');
+    if (read.size !== head.ids.length || read.size !== head.count + head.out.length)
+      throw new Error('a pack does not fit its head');
     opened.set(head.body, read);
     for (const name of opened.keys()) {
       if (opened.size <= MOST_OPEN) break;
