@@ -12,7 +12,7 @@ import { older } from './older.mjs';
 /** @typedef {typeof import('./app.ts')} App */
 
 /** Phones of a simulated day pull a few notes at a time: these are packed too. */
-const small = { file: 'journal/store/packs/least.ts', find: 'LEAST = 50', put: 'LEAST = 2' };
+const small = { file: 'journal/store/pageSize.ts', find: 'LEAST = 50', put: 'LEAST = 2' };
 
 /**
  * @param {string} fault the planted fault that the phone's modules are built with; '' for none

@@ -213,7 +213,7 @@ export const faults = {
       find: "unheard(work.objectStore('packs').add(head));",
       put: 'if (rows.length % 5 > 0) unheard(work.objectStore("packs").add(head));',
     },
-    { file: 'journal/recovery/lookToPacks.ts', find: 'counts[0] === counts[1]', put: 'true' },
+    { file: 'journal/recovery/unfinished.ts', find: 'counts[0] === counts[1]', put: 'true' },
   ],
   'a pack that does not know its first note': [
     {

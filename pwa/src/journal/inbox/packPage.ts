@@ -4,9 +4,8 @@ import { addSum, sumHex } from '../../../../sync/journal/journal';
 import type { Work } from '../store/base';
 import { moveRecordSum } from '../letgo/gone';
 import { madeOf, rowOf } from '../store/made';
-import { LEAST } from '../store/packs/least';
 import { isPackable, putPack } from '../store/packs/writePack';
-import { PAGE } from '../store/pageSize';
+import { LEAST, PAGE } from '../store/pageSize';
 import type { EntryRow, RecordRow } from '../store/shape';
 
 /** The records of a page's packed notes, by the ids of these. */

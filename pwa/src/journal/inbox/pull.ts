@@ -9,7 +9,7 @@ import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
 import { hashOf } from '../store/made';
 import type { PackedPage } from './packPage';
-import { LEAST } from '../store/packs/least';
+import { LEAST } from '../store/pageSize';
 import { packsIn } from '../store/packs/script';
 import { addFolded, keepFolded, keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';

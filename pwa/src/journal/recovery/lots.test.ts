@@ -15,6 +15,7 @@ vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return size.PAGE;
   },
+  LEAST: 50,
 }));
 
 afterEach(() => {

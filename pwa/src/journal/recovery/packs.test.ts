@@ -14,8 +14,8 @@ vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return size.PAGE;
   },
+  LEAST: 1,
 }));
-vi.mock('../store/packs/least', () => ({ LEAST: 1 }));
 
 afterEach(() => {
   size.PAGE = 500;

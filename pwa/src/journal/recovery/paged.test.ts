@@ -13,6 +13,7 @@ vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return size.PAGE;
   },
+  LEAST: 50,
 }));
 
 const DEVICE = '00000000000000d1';

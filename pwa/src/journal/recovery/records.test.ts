@@ -17,6 +17,7 @@ vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return size.PAGE;
   },
+  LEAST: 50,
 }));
 
 afterEach(() => {

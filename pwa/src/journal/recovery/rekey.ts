@@ -11,6 +11,7 @@ export async function takeIncarnation(inc: number): Promise<void> {
 /**
  * Gives the notes that were never acknowledged new numbers and a new chain; their ids stay, so a note that did arrive
  * is not counted twice. With another device only the notes of the person now paired move; the others are parked.
+ * @param to the writer as it is to be, of the one that is
  */
 export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
   const { movePending } = await import('./renumber');

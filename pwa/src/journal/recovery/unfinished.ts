@@ -7,8 +7,22 @@ import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
+import { packsScript } from '../store/packs/script';
 import type { Meta, Requeue } from '../store/shape';
 import { askToReread, keepRecovery, recoveryOf, requeue } from './requeue';
+
+/** Finds whether packs were lost or damaged. What is done about it comes as a script of its own. */
+export async function lookToPacks(): Promise<void> {
+  const counts = await within('readonly', ['entries'], (work) =>
+    Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]),
+  );
+  if (counts.every((count) => count === 0)) return;
+  const arePaired = counts[0] === counts[1];
+  if (arePaired && (await packsScript()).damagedPacks().length === 0) return;
+  const { dropDamagedPacks, pairPacks } = await import('./packs');
+  if (!arePaired) await pairPacks();
+  await dropDamagedPacks();
+}
 
 /** Does what is still to be done, to its end. */
 export async function finishRecovery(): Promise<void> {

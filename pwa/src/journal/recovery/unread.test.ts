@@ -11,6 +11,7 @@ vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return build.PAGE;
   },
+  LEAST: 50,
 }));
 vi.mock('../../../../schema/kinds', async (original) => ({
   ...(await original<object>()),

@@ -5,8 +5,7 @@
  */
 import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
-import { finishRecovery, rereadJournal } from '../recovery/unfinished';
-import { lookToPacks } from '../recovery/lookToPacks';
+import { finishRecovery, lookToPacks, rereadJournal } from '../recovery/unfinished';
 import { recover } from '../recovery/recover';
 import { settleMissing } from '../recovery/missing';
 import { followOwnHouses } from '../letgo/carried';
