@@ -265,7 +265,8 @@ async function drop(
     work,
     notes.map(({ id }) => id),
   )) {
-    const record = recordOf(row);
+    // Of what lies twice the row counts.
+    const record = (await records.getKey(`pot:${row.id}`)) === undefined && recordOf(row);
     if (record) made = addSum(made, recordHash(record));
   }
   for (const [key, rows] of going) {
