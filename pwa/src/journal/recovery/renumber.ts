@@ -46,7 +46,7 @@ export async function movePending(work: Work, to: (writer: Writer) => Writer): P
 
 /**
  * Sends lost notes of an earlier pairing of this phone under the present one, since nobody else may hold them. Read in pages, in one
- * transaction, for the same reason as rekey; of other devices a phone has written few notes.
+ * transaction, for the same reason as movePending; of other devices a phone has written few notes.
  * @returns the keys of their records
  */
 export async function moveLost(work: Work, writer: Writer, isLost: (row: EntryRow) => boolean): Promise<Set<string>> {
