@@ -58,7 +58,7 @@ type AttentionItem struct {
 	Lot      string `json:"lot,omitempty"`
 	Tag      string `json:"tag,omitempty"`
 	Cultivar string `json:"cultivar,omitempty"`
-	// Week is a ship week; Step the step of the lot's plan that is late by Days, Chance that the lot is ready for Week, NotOwn how many of the ToCome
+	// Week is a ship week; Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome
 	// stage lengths that this rests on are not the grower's own.
 	Week   string   `json:"week,omitempty"`
 	Step   string   `json:"step,omitempty"`

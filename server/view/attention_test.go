@@ -201,3 +201,31 @@ func TestTheListOfTheDemoIsRankedAndNamesEveryBedThatNeedsAStepOnce(t *testing.T
 		t.Errorf("the beds with rot are %+v", rots)
 	}
 }
+
+// Whoever must tell a buyer needs every lot that will probably miss its week, also one that only waits to be ready, of which no step is to come.
+func TestEveryLotThatWillProbablyMissItsWeekIsInTheList(t *testing.T) {
+	d, _ := desk(t)
+	v, err := d.Attention(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := d.Plan(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	waiting := 0
+	for _, lot := range plan.Lots {
+		if lot.Plan.Problem != "" || lot.Plan.Chance == nil || *lot.Plan.Chance >= 0.5 {
+			continue
+		}
+		if lot.Plan.Next < 0 {
+			waiting++
+		}
+		if !slices.ContainsFunc(v.Items, func(i schema.AttentionItem) bool { return i.Code == schema.AttentionLate && i.Lot == lot.Lot }) {
+			t.Errorf("%s has a chance of %.2f for %s and is not in the list", lot.Tag, *lot.Plan.Chance, lot.ShipWeek)
+		}
+	}
+	if waiting == 0 {
+		t.Error("no lot of the demo only waits to be ready and will miss its week")
+	}
+}

@@ -212,7 +212,7 @@ func (n *nursery) bedsOf(lot string) (all []schema.AttentionBed) {
 // week.
 const lateChance = 0.5
 
-// weekTroubles are the lots that will hardly make their ship week and the weeks with more booked than is sure.
+// weekTroubles are the lots that are more likely than not to miss their ship week and the weeks with more booked than is sure.
 func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, err error) {
 	n := of.n
 	now := v.journal.NowMS()
@@ -220,13 +220,18 @@ func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, e
 		l := n.lots[id]
 		plan := v.planOf(of.notes, id, of.seen[id])
 		pots := n.potsOf(id)
-		if plan.Problem != "" || plan.Next < 0 || plan.By == "" || plan.Chance == nil || pots == 0 || plan.LateDays == 0 && *plan.Chance >= lateChance {
+		if plan.Problem != "" || plan.By == "" || plan.Chance == nil || pots == 0 || plan.LateDays == 0 && *plan.Chance >= lateChance {
 			continue
+		}
+		// A lot of which every step was taken only waits to be ready: it may miss its week too.
+		step := ""
+		if plan.Next >= 0 {
+			step = plan.Steps[plan.Next].Step
 		}
 		missing := 1 - *plan.Chance
 		all = append(all, trouble{stake: missing * float64(pots), AttentionItem: schema.AttentionItem{
 			ID: schema.MatterID(schema.AttentionLate, id), Code: schema.AttentionLate, Beds: n.bedsOf(id), Lot: id, Tag: valueOr(l.Tag, ""),
-			Cultivar: valueOr(l.Cultivar, ""), Week: valueOr(l.ShipWeek, ""), Step: plan.Steps[plan.Next].Step, Days: plan.LateDays, Chance: plan.Chance,
+			Cultivar: valueOr(l.Cultivar, ""), Week: valueOr(l.ShipWeek, ""), Step: step, Days: plan.LateDays, Chance: plan.Chance,
 			NotOwn: plan.NotOwn, ToCome: plan.ToCome, Since: sinceDays(now, plan.LateDays), Extent: basisPoints(missing), Least: basisPoints(missing),
 			CanSettle: true,
 		}})
