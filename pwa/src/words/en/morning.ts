@@ -41,7 +41,7 @@ export const morning = {
   droppedBounds: (now: string, before: string) => `Now ${now}, before ${before}.`,
   otherScout: 'Another scout walked: part of it may be how they measure.',
   late: (lot: string, step: string, late: number) => `${lot}: ${step} is ${days(late)} late`,
-  hardly: (lot: string, week: string) => `${lot} will hardly make ${week}`,
+  hardly: (lot: string, week: string) => `${lot} will probably miss ${week}`,
   chance: (chance: string, week: string) => `Chance for ${week}: ${chance}.`,
   notOwn: (count: number, all: number) => `${count} of ${all} stage lengths are Bedwalk’s, not yours.`,
   overbooked: (week: string, crop: string, pot: string, missing: number) =>
@@ -61,7 +61,8 @@ export const morning = {
   silent: (count: number, names: string) =>
     `${phones(count)} ${form('en', count, { one: 'has', other: 'have' })} not been heard: ${names}`,
   silentPending: (count: number) => `${notes(count)} not sent, as they last said.`,
-  silentSince: (when: string) => stop(`The longest since ${when}`),
+  silentSince: (count: number, when: string) =>
+    stop(count === 1 ? `Last heard ${when}` : `The longest since ${when}`),
   webhook: (name: string) => `Webhook “${name}” was switched off`,
   webhookHow: 'Its messages were not taken. An owner switches it on again in Set up, Other programs.',
   mistyped: (count: number, where: string) =>
@@ -101,7 +102,8 @@ export const morning = {
   sendTo: 'Who',
   sendDue: 'By',
   sendWords: 'What to do',
-  sendWork: (bed: string, what: string) => `Check ${bed} again: ${what}`,
+  /** What was found names its bed. */
+  sendWork: (found: string) => `Check again: ${found}`,
   sent: (name: string) => `Handed to ${name}`,
   noScout: 'Choose who goes.',
   strip: (hit: number, all: number) => `Where in the bed: ${hit} of ${pots(all)} with a place show it`,

@@ -32,15 +32,15 @@ export const tomorrow = {
     days: (count: number) => `due: last walked ${days(count)} before`,
     part: (seen: number, about: number, count: number) =>
       `due: ${about > seen ? `${seen} of about ${pots(about)}` : pots(seen)} checked ${days(count)} before, not finished`,
-    roots: 'due: trouble at the roots',
-    chlorosis: 'due: pale leaves',
+    roots: 'due: root rot on the last walk',
+    chlorosis: 'due: chlorosis on the last walk',
     narrows: 'tells more about its ship week',
   },
   time: (count: number, time: number) => (time === 0 ? pots(count) : `${pots(count)}, about ${minutes(time)}`),
   tells: (week: string, crop: string, pot: string, grade: string, now: string, after: string) =>
     `${week}, ${crop} ${pot}, ${grade} or better: the 90 % span is about ${now} pots wide; after this walk, about ${after}.`,
   assumes:
-    'If the walk sees what is expected. Lots are taken as independent here; the page of ship weeks counts the seasons that they share.',
+    'Provided that the walk finds what is expected. A good or a bad season moves all lots together: the page of ship weeks counts that, this one does not.',
   handed: (name: string) => `handed to ${name}`,
   planned: (name: string) => `would be ${name}`,
   closed: (until: string) => `${stop(`Closed until ${until}`)} Not handed out.`,

@@ -43,7 +43,7 @@ export const morning = {
   droppedBounds: (now, before) => `Ahora ${now}, antes ${before}.`,
   otherScout: 'Lo recorrió otra persona: una parte puede ser su forma de medir.',
   late: (lot, step, late) => `${lot}: ${step}, con ${days(late)} de atraso`,
-  hardly: (lot, week) => `${lot} difícilmente llega a ${week}`,
+  hardly: (lot, week) => `${lot} probablemente no llega a ${week}`,
   chance: (chance, week) => `Probabilidad para ${week}: ${chance}.`,
   notOwn: (count, all) => `${count} de ${all} duraciones de etapa son las de Bedwalk, no las suyas.`,
   overbooked: (week, crop, pot, missing) =>
@@ -63,7 +63,7 @@ export const morning = {
     'En el servidor: bedwalk backup --to CARPETA; con bedwalk serve --backup-to CARPETA los respaldos se hacen solos.',
   silent: (count, names) => `Sin noticias de ${phones(count)}: ${names}`,
   silentPending: (count) => `${notes(count)} sin enviar, según lo último que dijeron.`,
-  silentSince: (when) => stop(`El que más, desde ${when}`),
+  silentSince: (count, when) => stop(count === 1 ? `Última vez: ${when}` : `El que más, desde ${when}`),
   webhook: (name) => `Se apagó el webhook «${name}»`,
   webhookHow: 'Sus mensajes no se aceptaron. Un dueño lo enciende otra vez en Preparar, Otros programas.',
   mistyped: (count, where) =>
@@ -103,7 +103,7 @@ export const morning = {
   sendTo: 'A quién',
   sendDue: 'Para el día',
   sendWords: 'Qué hacer',
-  sendWork: (bed, what) => `Revisar ${bed} otra vez: ${what}`,
+  sendWork: (found) => `Revisar otra vez: ${found}`,
   sent: (name) => `Asignado a ${name}`,
   noScout: 'Elija quién va.',
   strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,

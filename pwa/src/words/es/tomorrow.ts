@@ -34,15 +34,15 @@ export const tomorrow: typeof english = {
     days: (count) => `por recorrer: último recorrido ${days(count)} antes`,
     part: (seen, about, count) =>
       `por recorrer: ${about > seen ? `${seen} de unas ${pots(about)} revisadas` : `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`} ${days(count)} antes, sin terminar`,
-    roots: 'por recorrer: problema en las raíces',
-    chlorosis: 'por recorrer: hojas pálidas',
+    roots: 'por recorrer: pudrición de raíz en el último recorrido',
+    chlorosis: 'por recorrer: clorosis en el último recorrido',
     narrows: 'dice más de su semana de embarque',
   },
   time: (count, time) => (time === 0 ? pots(count) : `${pots(count)}, unos ${minutes(time)}`),
   tells: (week, crop, pot, grade, now, after) =>
     `${week}, ${crop} ${pot}, ${grade} o mejor: el margen de 90 % es de unas ${now} macetas; después de este recorrido, de unas ${after}.`,
   assumes:
-    'Si el recorrido ve lo que se espera. Aquí los lotes se toman como independientes; la página de semanas de embarque cuenta las temporadas que comparten.',
+    'Siempre que el recorrido encuentre lo que se espera. Una temporada buena o mala mueve todos los lotes a la vez: la página de semanas de embarque lo toma en cuenta, esta no.',
   handed: (name) => `asignado a ${name}`,
   planned: (name) => `sería ${name}`,
   closed: (until) => `${stop(`Cerrada hasta ${until}`)} No se asigna.`,

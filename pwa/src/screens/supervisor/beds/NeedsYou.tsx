@@ -155,7 +155,7 @@ function Row({ item, bed, onPutAway }: RowProps) {
         {item.since > 0 && <span class="small quiet">{ago(item.since)}</span>}
       </p>
       {form === 'snooze' && <Snooze item={item} head={head} onClose={() => open('')} onDone={away} onUndone={back} />}
-      {form === 'send' && one && <SendScout item={item} bed={one.name} head={head} onClose={() => open('')} />}
+      {form === 'send' && one && <SendScout item={item} head={head} onClose={() => open('')} />}
     </div>
   );
 }

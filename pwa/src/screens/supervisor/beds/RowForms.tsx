@@ -5,7 +5,7 @@ import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { bedName, peopleHere } from '../names';
+import { peopleHere } from '../names';
 import { snooze, sendScout } from './putAway';
 
 interface SnoozeProps {
@@ -55,19 +55,18 @@ export function Snooze({ item, head, onClose, onDone, onUndone }: SnoozeProps) {
 
 interface SendProps {
   item: AttentionItem;
-  bed: string;
   head: string;
   onClose: () => void;
 }
 
 /** Hands a second look at a bed to somebody. */
-export function SendScout({ item, bed, head, onClose }: SendProps) {
+export function SendScout({ item, head, onClose }: SendProps) {
   const words = supervisorWords.value.morning;
   const here = peopleHere();
   const today = dayOf(Date.now());
   const [person, pick] = useState('');
   const [due, pickDue] = useState(today);
-  const [work, write] = useState(words.sendWork(bedName(bed), head));
+  const [work, write] = useState(words.sendWork(head));
   const send = () => {
     const who = here.find(({ id }) => id === person);
     if (!who || work.trim() === '') return;
