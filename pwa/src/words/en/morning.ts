@@ -61,8 +61,7 @@ export const morning = {
   silent: (count: number, names: string) =>
     `${phones(count)} ${form('en', count, { one: 'has', other: 'have' })} not been heard: ${names}`,
   silentPending: (count: number) => `${notes(count)} not sent, as they last said.`,
-  silentSince: (count: number, when: string) =>
-    stop(count === 1 ? `Last heard ${when}` : `The longest since ${when}`),
+  silentSince: (count: number, when: string) => stop(count === 1 ? `Last heard ${when}` : `The longest since ${when}`),
   webhook: (name: string) => `Webhook “${name}” was switched off`,
   webhookHow: 'Its messages were not taken. An owner switches it on again in Set up, Other programs.',
   mistyped: (count: number, where: string) =>
@@ -109,7 +108,7 @@ export const morning = {
   strip: (hit: number, all: number) => `Where in the bed: ${hit} of ${pots(all)} with a place show it`,
 
   bedsTitle: (count: number) => beds(count),
-  bedsNote: 'uniformity and its 90 % interval',
+  bedsNote: 'uniformity, 90 % interval',
   view: 'View',
   plan: 'Plan',
   table: 'Table',

@@ -60,7 +60,7 @@ export const pages = {
     crop: 'Crop',
     all: 'all',
     show: 'Show',
-    everyBed: 'all beds',
+    everyBed: 'all',
     due: 'due for a walk',
     needsStep: 'needs attention',
     emptyTitle: 'No beds yet',

@@ -62,7 +62,7 @@ export const pages = {
     crop: 'Cultivo',
     all: 'todos',
     show: 'Mostrar',
-    everyBed: 'todas las camas',
+    everyBed: 'todas',
     due: 'por recorrer',
     needsStep: 'piden atención',
     emptyTitle: 'Todavía no hay camas',

@@ -67,7 +67,10 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
     case 'silent':
       return {
         head: words.silent(item.count ?? 0, list([...(item.devices ?? [])])),
-        rest: join([item.pending ? words.silentPending(item.pending) : '', words.silentSince(item.count ?? 0, untilWhen(item.since))]),
+        rest: join([
+          item.pending ? words.silentPending(item.pending) : '',
+          words.silentSince(item.count ?? 0, untilWhen(item.since)),
+        ]),
       };
     case 'webhook':
       return { head: words.webhook(item.devices?.[0] ?? ''), rest: words.webhookHow };

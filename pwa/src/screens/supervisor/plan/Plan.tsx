@@ -1,8 +1,9 @@
 import type { ComponentType } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { LotPlan, PlanView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { useLater } from '../../../parts/later';
+import { useMedia } from '../../../parts/width';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { shipWeek } from '../../../words/format';
@@ -23,6 +24,9 @@ import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
+
+/** From so wide a window on the lot that was opened stands beside the calendar, narrower before it. */
+const ROOM_BESIDE = '(min-width: 62.01rem)';
 
 /** Parts that are looked at now and then, or bring much that no other needs, as a logger's file what reads tables of text. */
 const fetched = new Map<string, () => Promise<ComponentType>>([
@@ -58,7 +62,6 @@ function Calendar({ id }: { id?: string }) {
       title={() => supervisorWords.value.plan.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
-      aside={id === undefined ? undefined : (view) => <Beside view={view} lot={id} />}
     >
       {(view) => <Lots view={view} {...(id === undefined ? {} : { open: id })} />}
     </Page>
@@ -87,9 +90,8 @@ function Lots({ view, open }: { view: PlanView; open?: string }) {
     );
   }
   const scale = scaleOf(view);
-  return (
-    <>
-      <Parts here="lots" />
+  const calendar = (
+    <div>
       <p class="intro">{words.intro}</p>
       {!view.own_stages && (
         <p class="intro quiet">
@@ -116,6 +118,19 @@ function Lots({ view, open }: { view: PlanView; open?: string }) {
           </ol>
         </div>
       )}
+    </div>
+  );
+  return (
+    <>
+      <Parts here="lots" />
+      {open === undefined ? (
+        calendar
+      ) : (
+        <div class="opens">
+          <Beside view={view} lot={open} />
+          {calendar}
+        </div>
+      )}
     </>
   );
 }
@@ -132,8 +147,14 @@ function Row({ lot, scale, today, isOpen }: RowProps) {
   const { plan } = lot;
   const name = lotLine(lot);
   const isWrong = isLate(plan) || plan.problem !== '';
+  const own = useRef<HTMLLIElement>(null);
+  const staysInSight = useMedia(ROOM_BESIDE) && isOpen;
+  useEffect(() => {
+    // Another address begins at the top of its page, and of many lots this one may stand far below.
+    if (staysInSight) own.current?.scrollIntoView({ block: 'center' });
+  }, [staysInSight]);
   return (
-    <li class={isOpen ? 'row open' : 'row'}>
+    <li ref={own} class={isOpen ? 'row open' : 'row'}>
       <div class="who">
         <Link to={`/plan/${lot.lot}`} aria-current={isOpen ? 'page' : undefined}>
           {name}
