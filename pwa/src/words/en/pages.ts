@@ -93,6 +93,10 @@ export const pages = {
       n: 'Pots checked',
       chlorosis: 'Chlorosis',
       rot: 'Root rot',
+      /** In a column of pots, each with its 90 % interval. */
+      pots: (x: number, n: number) => `${x} of ${n}`,
+      upTo: (high: string) => `(up to ${high})`,
+      between: (low: string, high: string) => `(${low} to ${high})`,
       walked: 'Last walk',
       due: 'Due',
     },

@@ -1,9 +1,9 @@
-import type { BedBrief, HouseView } from '../../../../../schema/types';
+import type { BedBrief, HouseView, Share } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { ago, estimate, points, share, untilWhen } from '../../../words/format';
+import { ago, estimate, percent, points, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { lotLine } from '../../../words/names';
 import { bedName, isClosed, lastWalked, traitName, whyDue } from '../names';
@@ -24,6 +24,21 @@ function walked(bed: BedBrief): string {
   ]
     .filter(Boolean)
     .join('; ');
+}
+
+/** How many pots of those checked show it, with the interval, in as few words as a column of forty beds takes. */
+function Shown({ of }: { of: Share | undefined }) {
+  const words = supervisorWords.value.pages.overview.table;
+  if (!of?.known || of.n === 0) return <>{appWords.value.common.notLookedAt}</>;
+  const { low, high } = of.interval;
+  return (
+    <>
+      {words.pots(of.x, of.n)}{' '}
+      <span class="quiet nowrap">
+        {of.x === 0 ? words.upTo(percent(high)) : words.between(points(low), percent(high))}
+      </span>
+    </>
+  );
 }
 
 /** All beds as a table, sortable. */
@@ -75,9 +90,15 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
         {
           key: 'chlorosis',
           title: words.chlorosis,
-          cell: ({ bed }) => (bed.score ? share(bed.score.chlorosis) : looked),
+          by: ({ bed }) => bed.score?.chlorosis.value ?? -1,
+          cell: ({ bed }) => <Shown of={bed.score?.chlorosis} />,
         },
-        { key: 'rot', title: words.rot, cell: ({ bed }) => (bed.score ? share(bed.score.rot) : looked) },
+        {
+          key: 'rot',
+          title: words.rot,
+          by: ({ bed }) => bed.score?.rot.value ?? -1,
+          cell: ({ bed }) => <Shown of={bed.score?.rot} />,
+        },
         {
           key: 'walked',
           title: words.walked,
