@@ -87,7 +87,7 @@ export interface AttentionItem {
   lot?: string;
   tag?: string;
   cultivar?: string;
-  /** Week is a ship week; Step the step of the lot's plan that is late by Days, Chance that the lot is ready for Week, NotOwn how many of the ToCome stage lengths that this rests on are not the grower's own. */
+  /** Week is a ship week; Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome stage lengths that this rests on are not the grower's own. */
   week?: string;
   step?: string;
   days?: number;
@@ -2308,6 +2308,8 @@ export interface LotBrief {
   pots: number;
   beds: string[];
   disagree: number;
+  /** Gone is true of one that was counted, has no pot left and stands on no bed. */
+  gone: boolean;
   /** Stock is set where it is kept for cuttings; PlantsEach are the plants in each of its pots. */
   stock: boolean;
   plants_each: number;

@@ -131,6 +131,8 @@ type LotBrief struct {
 	Pots     int      `json:"pots"`
 	Beds     []string `json:"beds"`
 	Disagree int      `json:"disagree"`
+	// Gone is true of one that was counted, has no pot left and stands on no bed.
+	Gone bool `json:"gone"`
 	// Stock is set where it is kept for cuttings; PlantsEach are the plants in each of its pots.
 	Stock      bool `json:"stock"`
 	PlantsEach int  `json:"plants_each"`

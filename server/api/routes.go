@@ -215,6 +215,7 @@ var routes = []route{
 			{"search", "Only lots with this in their tag or cultivar, in capitals or not.", ""},
 			{"crop", "Only lots of this crop, in any spelling.", ""},
 			{"disagree", "1 for lots with disagreements only.", ""},
+			{"here", "1 to leave out lots that are gone: counted, without a pot left and on no bed.", ""},
 			{"sort", "The column to sort by: tag (as without it), cultivar, crop, pot, pots, struck, uniformity, ship or open.", ""},
 			{"down", "1 for the largest first.", ""},
 			{"after", "The \"next\" of the page before, with the same search, filter and order; the first page without it.", ""},

@@ -33,8 +33,12 @@ func (s *server) viewLots(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	here, err := flag(c, "here")
+	if err != nil {
+		return err
+	}
 	v, err := s.Views.Lots(c.Request().Context(), view.LotsAsk{
-		Search: c.QueryParam("search"), Crop: c.QueryParam("crop"), Disagree: disagree, Sort: c.QueryParam("sort"), Down: down, After: c.QueryParam("after"),
+		Search: c.QueryParam("search"), Crop: c.QueryParam("crop"), Disagree: disagree, Here: here, Sort: c.QueryParam("sort"), Down: down, After: c.QueryParam("after"),
 	})
 	return show(c, v, err)
 }

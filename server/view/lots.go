@@ -204,12 +204,18 @@ func (m *moment) lotScores(id string) ([]schema.LotPoint, error) {
 	return points, nil
 }
 
+// isGone is true of a lot that was counted, has no pot left and stands on no bed. One that nobody counted yet is not.
+func (n *nursery) isGone(id string) bool {
+	s := n.stock[id]
+	return s != nil && s.Pots == 0 && len(n.standsOn[id]) == 0
+}
+
 func (m *moment) lotBrief(id string) (schema.LotBrief, error) {
 	l := m.n.lots[id]
 	brief := schema.LotBrief{
 		ID: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 		StruckOn: valueOr(l.StruckOn, ""), PottedOn: valueOr(l.PottedOn, ""), ShipWeek: valueOr(l.ShipWeek, ""), Beds: []string{}, Disagree: l.disagree,
-		Stock: m.n.isStock(id), PlantsEach: m.n.plantsEach(id),
+		Gone: m.n.isGone(id), Stock: m.n.isStock(id), PlantsEach: m.n.plantsEach(id),
 	}
 	if s := m.n.stock[id]; s != nil {
 		brief.Pots = s.Pots

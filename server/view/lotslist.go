@@ -21,9 +21,11 @@ const lotsPage = 100
 
 // LotsAsk is what a page of the list of lots is asked by. All of it but After must be the same for each page of one list.
 type LotsAsk struct {
-	// Search is a part of tag or cultivar, in capitals or not; Crop a crop in any spelling; Disagree leaves only lots with disagreements.
+	// Search is a part of tag or cultivar, in capitals or not; Crop a crop in any spelling; Disagree leaves only lots with disagreements,
+	// Here only those that are not gone.
 	Search, Crop string
 	Disagree     bool
+	Here         bool
 	// Sort is one of lotSorts, "" for the tag; Down turns it round.
 	Sort string
 	Down bool
@@ -70,6 +72,7 @@ type lotsCursor struct {
 	Search   string  `json:"q,omitempty"`
 	Crop     string  `json:"c,omitempty"`
 	Disagree bool    `json:"d,omitempty"`
+	Here     bool    `json:"h,omitempty"`
 	Sort     string  `json:"s"`
 	Down     bool    `json:"r,omitempty"`
 	Text     string  `json:"t,omitempty"`
@@ -136,7 +139,7 @@ func (m *moment) lotRows(ask LotsAsk, by func(*moment, string) (string, float64,
 		if had, ok := crops[bed.CropKey(crop)]; crop != "" && (!ok || crop < had) {
 			crops[bed.CropKey(crop)] = crop
 		}
-		if ask.Crop != "" && bed.CropKey(crop) != ask.Crop || ask.Disagree && l.disagree == 0 ||
+		if ask.Crop != "" && bed.CropKey(crop) != ask.Crop || ask.Disagree && l.disagree == 0 || ask.Here && m.n.isGone(id) ||
 			!strings.Contains(strings.ToLower(tag+" "+valueOr(l.Cultivar, "")), ask.Search) {
 			continue
 		}
@@ -168,7 +171,7 @@ func lotOrder(down bool) func(a, b lotRow) int {
 
 func (a LotsAsk) cursor(last lotRow) string {
 	// A struct of strings and numbers can always be written.
-	raw, _ := json.Marshal(lotsCursor{a.Search, a.Crop, a.Disagree, a.Sort, a.Down, last.text, last.number, last.tag, last.id})
+	raw, _ := json.Marshal(lotsCursor{a.Search, a.Crop, a.Disagree, a.Here, a.Sort, a.Down, last.text, last.number, last.tag, last.id})
 	return base64.RawURLEncoding.EncodeToString(raw)
 }
 
@@ -186,7 +189,7 @@ func (a LotsAsk) after() (*lotRow, error) {
 		return nil, schema.NewProblem(http.StatusBadRequest, "cursor", "That is not a place in the list of lots.",
 			"Ask without it for the first page, then with the \"next\" of each page for the one after it.")
 	}
-	if c.Search != a.Search || c.Crop != a.Crop || c.Disagree != a.Disagree || c.Sort != a.Sort || c.Down != a.Down {
+	if c.Search != a.Search || c.Crop != a.Crop || c.Disagree != a.Disagree || c.Here != a.Here || c.Sort != a.Sort || c.Down != a.Down {
 		return nil, schema.NewProblem(http.StatusBadRequest, "cursor", "That is a place in another list: its search, filter or order was not this one.",
 			"Ask for the first page of this list without a cursor, or go on with the search, filter and order of the first page.")
 	}

@@ -100,6 +100,47 @@ func TestTheListOfLotsInPagesIsTheWholeListInEveryOrder(t *testing.T) {
 	}
 }
 
+// A lot whose last pots were shipped and whose place was ended is gone; one that nobody counted yet is not, nor one that still stands on a bed.
+func TestLotsThatAreGoneCanBeLeftOut(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	manyLots(o, p, 2)
+	here := func() (ids []string) {
+		page, err := o.desk.Lots(t.Context(), view.LotsAsk{Here: true})
+		if err != nil || page.All != 3 {
+			t.Fatalf("%+v, %v", page, err)
+		}
+		for _, l := range page.Lots {
+			ids = append(ids, l.ID)
+		}
+		return ids
+	}
+	stays := func(when string) {
+		if !slices.Contains(here(), n.Lot) {
+			t.Errorf("%s the lot is left out", when)
+		}
+	}
+	stays("with its pots")
+	p.Note("recount", n.Lot, "", schema.Recount{Lot: n.Lot, Span: n.Span, Counted: 0, Basis: map[string]int64{p.Device + ".1": 99}})
+	o.push(p)
+	stays("on its bed without a pot")
+	p.Note("span", n.Lot, n.Bed, schema.Span{Writes: schema.Writes{Of: n.Span}, Ended: new(true)})
+	o.push(p)
+	if left := here(); slices.Contains(left, n.Lot) || len(left) != 2 {
+		t.Errorf("left are %v", left)
+	}
+	whole, err := o.desk.Lots(t.Context(), view.LotsAsk{})
+	if err != nil || len(whole.Lots) != 3 {
+		t.Fatalf("%+v, %v", whole, err)
+	}
+	for _, l := range whole.Lots {
+		if l.Gone != (l.ID == n.Lot) {
+			t.Errorf("%+v", l)
+		}
+	}
+}
+
 func known(l schema.LotBrief) float64 {
 	if l.Uniformity.Known {
 		return l.Uniformity.Value

@@ -293,6 +293,7 @@ export const lotBrief = (id: string, changes: Partial<LotBrief> = {}): LotBrief 
   pots: 480,
   beds: ['b14'],
   disagree: 1,
+  gone: false,
   stock: false,
   plants_each: 1,
   uniformity: estimated(0.81, 0.7, 0.88),

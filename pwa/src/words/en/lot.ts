@@ -8,16 +8,18 @@ const rootedLots = counter('en', { one: 'lot', other: 'lots' });
 
 export const lot = {
   listTitle: 'Lots',
+  add: 'Add a lot',
   tagSheets: 'Print tags',
   listCount: (shown: number, all: number) =>
     shown === all
       ? counter('en', { one: 'lot', other: 'lots' })(all)
       : `${written('en', shown)} of ${written('en', all)} lots`,
   listEmptyTitle: 'No lots yet',
-  listEmpty: 'A lot is one cultivar, stuck on one date, in one pot size. Scouts can add a new one on the phone.',
+  listEmpty: 'A lot is one cultivar, stuck on one date, in one pot size. Scouts can add a new one on the phone too.',
   search: 'Tag or cultivar',
   crop: 'Crop',
   onlyDisagree: 'only with disagreements',
+  goneToo: 'also those with no pots left',
   noneMatch: 'No lot matches. Choose other filters.',
   page: (page: number, of: number) => `Page ${page} of ${of}`,
   pageNext: 'Next page',

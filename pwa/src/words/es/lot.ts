@@ -9,6 +9,7 @@ const rootedLots = counter('es', { one: 'lote', other: 'lotes' });
 
 export const lot = {
   listTitle: 'Lotes',
+  add: 'Agregar un lote',
   tagSheets: 'Imprimir etiquetas',
   listCount: (shown: number, all: number) =>
     shown === all
@@ -16,10 +17,11 @@ export const lot = {
       : `${written('es', shown)} de ${written('es', all)} lotes`,
   listEmptyTitle: 'Todavía no hay lotes',
   listEmpty:
-    'Un lote es una sola variedad, con los esquejes puestos el mismo día y un mismo tamaño de maceta. Los monitoreadores pueden agregar uno nuevo en el teléfono.',
+    'Un lote es una sola variedad, con los esquejes puestos el mismo día y un mismo tamaño de maceta. Los monitoreadores también pueden agregar uno en el teléfono.',
   search: 'Etiqueta o variedad',
   crop: 'Cultivo',
   onlyDisagree: 'solo con desacuerdos',
+  goneToo: 'también los que ya no tienen macetas',
   noneMatch: 'Ningún lote coincide. Cambie los filtros.',
   page: (page: number, of: number) => `Página ${page} de ${of}`,
   pageNext: 'Página siguiente',

@@ -2,6 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { LotsPage } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { Button } from '../../../parts/Button';
+import { addressOf } from '../../../forms/place';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -10,9 +11,9 @@ import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { Page } from '../Page';
 import { LotsTable } from './LotsTable';
 import { PrintLots } from './PrintLots';
-import { everything, pathOf, useTyped, type LotsAsk } from './lotsAsk';
+import { atFirst, hidesGone, pathOf, useTyped, type LotsAsk } from './lotsAsk';
 
-const PATH = pathOf(everything);
+const PATH = pathOf({ ...atFirst, gone: true });
 
 /** Every lot, to find one by its tag. */
 export default function Lots() {
@@ -36,18 +37,24 @@ function None() {
     <div class="empty">
       <h2>{words.listEmptyTitle}</h2>
       <p>{words.listEmpty}</p>
+      <p class="actions">
+        <Link to={addressOf('lot', {})} class="button plain tap">
+          {words.add}
+        </Link>
+      </p>
     </div>
   );
 }
 
 function Few({ page }: { page: LotsPage }) {
   const words = supervisorWords.value.lot;
-  const [ask, setAsk] = useState(everything);
+  const [ask, setAsk] = useState(atFirst);
   const wanted = ask.search.trim().toLowerCase();
   const shown = page.lots.filter(
     (lot) =>
       (ask.crop === '' || cropKey(lot.crop) === ask.crop) &&
       (!ask.disagree || lot.disagree > 0) &&
+      (!hidesGone(ask) || !lot.gone) &&
       `${lot.tag} ${lot.cultivar}`.toLowerCase().includes(wanted),
   );
   return (
@@ -60,14 +67,14 @@ function Few({ page }: { page: LotsPage }) {
         onAsk={setAsk}
         count={words.listCount(shown.length, page.all)}
       />
-      {shown.length === 0 ? <Nothing onClear={() => setAsk(everything)} /> : <LotsTable lots={shown} />}
+      {shown.length === 0 ? <Nothing onClear={() => setAsk(atFirst)} /> : <LotsTable lots={shown} />}
     </>
   );
 }
 
 /** More lots than one page holds: the server searches, filters and sorts all of them, and one page of that is drawn. */
 function Many() {
-  const [ask, setAsk] = useState(everything);
+  const [ask, setAsk] = useState(atFirst);
   const [turned, turn] = useState<readonly string[]>([]);
   const top = useRef<HTMLParagraphElement>(null);
   const path = pathOf(ask, turned.at(-1));
@@ -84,7 +91,7 @@ function Many() {
   };
   const clear = () => {
     type('');
-    onAsk({ ...everything, sort: ask.sort });
+    onAsk({ ...atFirst, sort: ask.sort });
   };
   const words = supervisorWords.value.lot;
   return (
@@ -149,8 +156,13 @@ function Choices({ page, ask, search, onSearch, onAsk, count }: ChoicesProps) {
   const words = supervisorWords.value.lot;
   return (
     <>
-      <p>
-        <Link to="/tags">{words.tagSheets}</Link>
+      <p class="actions">
+        <Link to={addressOf('lot', {})} class="button plain tap">
+          {words.add}
+        </Link>
+        <Link to="/tags" class="button plain tap">
+          {words.tagSheets}
+        </Link>
       </p>
       <Filters count={count}>
         <label>
@@ -159,6 +171,7 @@ function Choices({ page, ask, search, onSearch, onAsk, count }: ChoicesProps) {
         </label>
         <CropPick crops={page.crops} value={ask.crop} onPick={(crop) => onAsk({ ...ask, crop })} />
         <Tick label={words.onlyDisagree} checked={ask.disagree} onTick={(disagree) => onAsk({ ...ask, disagree })} />
+        <Tick label={words.goneToo} checked={ask.gone} onTick={(gone) => onAsk({ ...ask, gone })} />
       </Filters>
     </>
   );

@@ -6,15 +6,21 @@ export interface LotsAsk {
   search: string;
   crop: string;
   disagree: boolean;
+  /** Those that are gone too. */
+  gone: boolean;
   sort: Sort | undefined;
 }
 
-export const everything: LotsAsk = { search: '', crop: '', disagree: false, sort: undefined };
+export const atFirst: LotsAsk = { search: '', crop: '', disagree: false, gone: false, sort: undefined };
+
+/** Whoever searches, or looks for what is to be settled, means lots that are gone too. */
+export const hidesGone = ({ search, disagree, gone }: LotsAsk): boolean => search.trim() === '' && !disagree && !gone;
 
 /** The view's path. The first page of everything has no parameters: that one is kept for a visit out of range. */
-export function pathOf({ search, crop, disagree, sort }: LotsAsk, after = ''): string {
+export function pathOf(ask: LotsAsk, after = ''): string {
+  const { search, crop, disagree, sort } = ask;
   const said = { search: search.trim(), crop, disagree: disagree ? '1' : '', sort: sort?.key ?? '' };
-  const all = { ...said, down: sort?.down ? '1' : '', after };
+  const all = { ...said, here: hidesGone(ask) ? '1' : '', down: sort?.down ? '1' : '', after };
   const query = new URLSearchParams(Object.entries(all).filter(([, value]) => value !== '')).toString();
   return query === '' ? 'lots' : `lots?${query}`;
 }
