@@ -52,7 +52,7 @@ test('the supervisor asks for a second look at that bed, and whoever walked it f
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const walked = houses.flatMap((house) => house.beds).find((bed) => bed.name === 'H1')!;
   await shows(desk, `/beds/${walked.id}`);
-  await desk.taps('Ask for a blind second look');
+  await desk.taps('Blind second look');
   await desk.taps('Ask for a second look');
   await desk.sees(/^Requested/);
   await second.page.getByRole('heading', { name: 'Second look' }).waitFor();

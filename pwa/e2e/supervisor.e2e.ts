@@ -145,7 +145,7 @@ describe('the supervisor', () => {
     const rounds = async () => (await viewOf<{ rounds: { bed: string }[] }>(desk, 'scouts')).rounds.length;
     const before = await rounds();
     await turnsTo(desk, `/beds/${walked.id}`);
-    await desk.taps('Ask for a blind second look');
+    await desk.taps('Blind second look');
     await desk.taps('Ask for a second look');
     await desk.sees(/^Requested/);
     await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);

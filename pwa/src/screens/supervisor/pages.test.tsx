@@ -198,7 +198,7 @@ describe('one bed', () => {
 
   test('asks for a blind second look at the walk shown', async () => {
     await shows(Bed, 'b14');
-    fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind second look' }));
+    fireEvent.click(screen.getByRole('button', { name: 'Blind second look' }));
     fireEvent.change(await screen.findByLabelText('Who takes the second look'), { target: { value: 'mara' } });
     fireEvent.click(screen.getByRole('button', { name: 'Ask for a second look', hidden: true }));
     await waitFor(() => expect(note).toHaveBeenCalledOnce());

@@ -5,6 +5,7 @@ import { factsOf, useStored, type FactRow } from '../../journal/records/read';
 import { lots, people, stock } from '../../journal/records/registers';
 import { Button } from '../../parts/Button';
 import { go, Link, Title } from '../../router';
+import { me } from '../../state';
 import { appWords } from '../../words';
 import { ago, day, number, percent, shipWeek } from '../../words/format';
 import { workWords } from '../../words/rooms';
@@ -111,6 +112,11 @@ export default function LotCard({ id = '' }: { id?: string }) {
         {photo && <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(nameOfLot(id), words.photoNoted)} />}
       </section>
       <div class="foot">
+        {me.value && me.value.role !== 'scout' && (
+          <Button size="walk" onClick={() => go(`/lots/${id}`)}>
+            {words.whole}
+          </Button>
+        )}
         <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
           {place.bed ? words.toBed(nameOfBed(place.bed)) : workWords.value.work.sheet.back}
         </Button>

@@ -14,6 +14,7 @@ export const bed = {
     `Closed until ${until}: restricted-entry interval (REI). No walk can start before then. The label is the law.`,
   walk: 'Walk',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
+  note: 'Add a note',
   csv: 'Download as CSV',
   startHere: 'Start walk here',
   edit: {
@@ -35,7 +36,7 @@ export const bed = {
     sameSides: 'Both sides have the same name. Give each its own.',
     lotsBeyond: (row: number) => `A lot stands up to row ${row}. Move it first, or enter at least ${row} rows.`,
   },
-  askRound: 'Ask for a blind second look',
+  askRound: 'Blind second look',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} by ${width}, ${rows} rows of ${across}`,
 

@@ -45,6 +45,7 @@ export const lot = {
   summaryNoPot: (crop: string, count: number) => `${crop}, ${pots(count)} on record, pot size not known`,
   standsOn: (beds: string) => `on ${beds}`,
   nowhere: 'on no bed',
+  note: 'Add a note',
   csv: 'Download its pots as CSV',
 
   settleTitle: 'To settle',

@@ -303,6 +303,7 @@ export const spot = {
     last: 'Last notes',
     none: 'No notes about it on this phone yet.',
     note: 'Add a note',
+    whole: 'Whole record',
     toBed: (bed: string) => `Go to ${bed}`,
     by: (what: string, who: string, when: string) => `${what} · ${who}, ${when}`,
     photoNoted: 'Photo',

@@ -17,6 +17,7 @@ export const bed = {
     `Cerrada hasta ${until} por el intervalo de entrada restringida (REI). Antes no se puede empezar un recorrido. La etiqueta es la ley.`,
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
+  note: 'Anotar aquí',
   csv: 'Descargar CSV',
   startHere: 'Empezar aquí un recorrido',
   edit: {

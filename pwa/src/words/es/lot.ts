@@ -48,6 +48,7 @@ export const lot = {
     `${crop}, ${pots(count)} según el registro, tamaño de maceta sin anotar`,
   standsOn: (beds: string) => `en ${beds}`,
   nowhere: 'en ninguna cama',
+  note: 'Anotar aquí',
   csv: 'Descargar sus macetas como CSV',
 
   settleTitle: 'Por decidir',

@@ -311,6 +311,7 @@ export const spot = {
     last: 'Últimas notas',
     none: 'Todavía no hay notas sobre él en este teléfono.',
     note: 'Anotar aquí',
+    whole: 'Registro completo',
     toBed: (bed: string) => `Ir a ${bed}`,
     by: (what: string, who: string, when: string) => `${what} · ${who}, el ${when}`,
     photoNoted: 'Foto',

@@ -2,6 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { AttentionView, BedsView, BedView, TrendPoint } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { useMedia } from '../../../parts/width';
+import { addressOf } from '../../../forms/place';
 import { go, Link, route } from '../../../router';
 import { recordOf } from '../../../journal/records/registers';
 import { me } from '../../../state';
@@ -204,6 +205,9 @@ function Head({ view, beds, pinned }: HeadProps) {
           {words.edit.open}
         </Button>
         {bed.score && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
+        <Link to={addressOf('', { bed: bed.id })} class="button plain tap">
+          {words.note}
+        </Link>
         <a class="button plain tap" href={`/api/out/observations.csv?bed=${bed.id}`} download="">
           {words.csv}
         </a>

@@ -1,4 +1,5 @@
 import type { LotView } from '../../../../../schema/types';
+import { addressOf } from '../../../forms/place';
 import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
@@ -65,6 +66,12 @@ function Whole({ view }: { view: LotView }) {
               {nameOf(bed)}
             </Link>
           ))}
+          <Link
+            to={addressOf('', { lot: lot.id, bed: lot.beds.length === 1 ? (lot.beds[0] ?? '') : '' })}
+            class="button plain tap"
+          >
+            {words.note}
+          </Link>
           <a class="button plain tap" href={`/api/out/observations.csv?lot=${lot.id}`} download="">
             {words.csv}
           </a>
