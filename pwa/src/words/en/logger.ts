@@ -67,6 +67,8 @@ export const logger = {
   problem: {
     no_values: () =>
       'No line has a day, a time and a temperature. Export the readings as text (CSV), not as a picture, PDF or the logger’s own format.',
+    no_temps: (line: number, said: string) =>
+      `The lines have times, the first in line ${line}: “${said}”. But no column holds temperatures. Export the file with the temperature of each reading.`,
     no_time_of_day: (line: number) =>
       `Line ${line} has a day without a time. Export the file with the time of each reading.`,
     columns: (line: number, cells: number, headings: number) =>

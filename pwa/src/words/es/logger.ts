@@ -66,6 +66,8 @@ export const logger: typeof english = {
   problem: {
     no_values: () =>
       'Ningún renglón trae día, hora y temperatura. Exporte las lecturas como texto (CSV), no como imagen, PDF o el formato propio del registrador.',
+    no_temps: (line, said) =>
+      `Los renglones traen horas, la primera en el renglón ${line}: «${said}». Pero ninguna columna trae temperaturas. Exporte el archivo con la temperatura de cada lectura.`,
     no_time_of_day: (line) =>
       `El renglón ${line} trae el día sin la hora. Exporte el archivo con la hora de cada lectura.`,
     columns: (line, cells, headings) =>

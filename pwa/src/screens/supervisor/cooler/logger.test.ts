@@ -142,6 +142,22 @@ test.each([
   ['next year', `${head}2028-01-10 01:00,4.2\n`, { code: 'future', line: 3 }],
   ['one value alone', head, { code: 'few' }],
   ['no values', 'time,C\n', { code: 'no_values' }],
+  [
+    'times without a temperature',
+    'time;temp (°C)\n2027-01-10 00:00;\n2027-01-10 01:00;---\n',
+    { code: 'no_temps', line: 2, said: '2027-01-10 00:00;' },
+  ],
+  [
+    'days and times of day without a temperature',
+    'date,time,temp\n10.01.2027,00:00,\n10.01.2027,01:00,n/a\n',
+    { code: 'no_temps', line: 2 },
+  ],
+  ['times alone', '2027-01-10 00:00\n2027-01-10 01:00\n', { code: 'no_temps', line: 1 }],
+  [
+    'a humidity and no temperature',
+    'time,rh %\n2027-01-10 00:00,81\n2027-01-10 01:00,82\n',
+    { code: 'no_temps', line: 2 },
+  ],
   ['something else altogether', '%PDF-1.7 \u0000\u0001 binary', { code: 'no_values' }],
   ['months by name', 'time,C\n10-01-27 at noon,4.1\n', { code: 'no_time', line: 2 }],
 ])('%s is refused whole', (_, text, problem) => {
@@ -171,6 +187,13 @@ test('a line without a temperature is a gap, counted, and no value', () => {
       [first + 3 * hour, 40],
     ],
   });
+});
+
+test('a sensor that was silent for most of the file is found by its heading, not by the humidity beside it', () => {
+  const silent = Array.from({ length: 9 }, (_, i) => `2027-01-10 0${i}:00,80,\n`).join('');
+  const reading = read(`time,rh %,temp °C\n${silent}2027-01-10 09:00,80,4.0\n2027-01-10 10:00,80,4.1\n`);
+  expect(reading.problem).toBeUndefined();
+  expect(reading.values.map(([, dc]) => dc)).toEqual([40, 41]);
 });
 
 test('degrees F read as degrees C are asked about, and the other way round', () => {

@@ -32,7 +32,7 @@ export interface LoggerLines {
 
 export type LineProblem =
   | { code: 'no_values' }
-  | { code: 'no_time_of_day'; line: number; said: string }
+  | { code: 'no_time_of_day' | 'no_temps'; line: number; said: string }
   | { code: 'columns'; line: number; cells: number; headings: number }
   | { code: 'separators' | 'no_time'; line: number; said: string };
 
@@ -69,8 +69,10 @@ export function readLines(text: string, chosen: Chosen): LoggerLines {
   const time = whole.length === 1 ? whole[0] : whole.find((at) => at === chosen.time);
   const taken = new Set([...whole, ...days, ...clocks]);
   const numbers = columns.filter((at) => !taken.has(at) && !OTHER.test(head[at] ?? '') && share(at, isNumber) > 0.25);
-  const heat = numbers.filter((at) => HEAT.test(head[at] ?? ''));
-  const may = heat.length > 0 ? heat : numbers;
+  const heat = numbers.filter((at) => isHeat(head[at] ?? ''));
+  // Of a sensor that was silent for most of these lines the heading alone says that it is one of heat.
+  const seldom = columns.filter((at) => !taken.has(at) && isHeat(head[at] ?? '') && share(at, isNumber) > 0);
+  const may = heat.length > 0 ? heat : numbers.length > 0 ? numbers : seldom;
   const temp = may.length === 1 ? may[0] : may.find((at) => at === chosen.temp);
   const times = whole.length > 1 ? whole.map(named) : [];
   const temps = may.length > 1 ? may.map(named) : [];
@@ -119,10 +121,14 @@ function cellsOf(line: string, separator: string): Row {
   return (Papa.parse<string[]>(line, { delimiter: separator }).data[0] ?? []).map((cell) => cell.trim());
 }
 
-/** The separator by which most lines have a time and a number. */
+/** The separator by which most lines have a time and a number; where none has both, a time. */
 function separatorOf(lines: string[]): string {
-  const counts = SEPARATORS.map((each) => lines.filter((line) => hasValues(cellsOf(line, each))).length);
-  return SEPARATORS[counts.indexOf(Math.max(...counts))] ?? ',';
+  for (const has of [hasValues, hasTime]) {
+    const counts = SEPARATORS.map((each) => lines.filter((line) => has(cellsOf(line, each))).length);
+    const most = Math.max(...counts);
+    if (most > 0) return SEPARATORS[counts.indexOf(most)] ?? ',';
+  }
+  return ',';
 }
 
 /** The headings: the line before the first values, where it is one. */
@@ -135,6 +141,15 @@ function headOf(rows: Row[], first: number): Row {
 
 function hasValues(row: Row): boolean {
   return row.some((cell) => isWhole(cell) || isDay(cell)) && row.some(isNumber);
+}
+
+/** A whole time, or a day and a time of day in two cells. */
+function hasTime(row: Row): boolean {
+  return row.some(isWhole) || (row.some(isDay) && row.some((cell) => readTime(cell) !== undefined));
+}
+
+function isHeat(heading: string): boolean {
+  return HEAT.test(heading) && !OTHER.test(heading);
 }
 
 function isWhole(cell: string): boolean {
@@ -174,6 +189,8 @@ function onlyOne(all: readonly (string | undefined)[]): Degrees | undefined {
 }
 
 function noValues(source: string[], rows: Row[]): LineProblem {
+  const timed = rows.findIndex(hasTime);
+  if (timed >= 0) return { code: 'no_temps', line: timed + 1, said: source[timed] ?? '' };
   // A day and a number, but the time is written in a way that is not known here.
   const at = rows.findIndex((row) => row.some((cell) => /^\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}/.test(cell)));
   return at < 0 ? { code: 'no_values' } : { code: 'no_time', line: at + 1, said: source[at] ?? '' };
