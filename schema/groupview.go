@@ -22,10 +22,12 @@ type NurseryBrief struct {
 	// Name is what it calls itself, "" before anybody wrote that.
 	Name  string `json:"name"`
 	Today string `json:"today"`
-	// WalkedAt is when the newest walk was (ms), 0 for never. Beds are those on which something stands, of which Recent were walked in the last RecentDays days.
+	// WalkedAt is when the newest walk was (ms), 0 for never. Beds are those on which something stands, of which Recent were walked in the last RecentDays days,
+	// Unfinished of these by a walk that was left early (see Unfinished, the type).
 	WalkedAt   int64 `json:"walked_at"`
 	Beds       int   `json:"beds"`
 	Recent     int   `json:"recent"`
+	Unfinished int   `json:"unfinished"`
 	RecentDays int   `json:"recent_days"`
 	// Crops are in the order of their names, beds with several crops on them last.
 	Crops []CropBrief `json:"crops"`

@@ -503,10 +503,11 @@ export interface NurseryBrief {
   /** Name is what it calls itself, "" before anybody wrote that. */
   name: string;
   today: string;
-  /** WalkedAt is when the newest walk was (ms), 0 for never. Beds are those on which something stands, of which Recent were walked in the last RecentDays days. */
+  /** WalkedAt is when the newest walk was (ms), 0 for never. Beds are those on which something stands, of which Recent were walked in the last RecentDays days, Unfinished of these by a walk that was left early (see Unfinished, the type). */
   walked_at: number;
   beds: number;
   recent: number;
+  unfinished: number;
   recent_days: number;
   /** Crops are in the order of their names, beds with several crops on them last. */
   crops: CropBrief[];

@@ -57,6 +57,13 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			if err != nil {
 				t.Fatal(err)
 			}
+			brief, err := o.desk.Brief(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if brief.Recent != 1 || (brief.Unfinished == 1) != c.unfinished {
+				t.Errorf("in short: %d recent, %d unfinished, wanted %v", brief.Recent, brief.Unfinished, c.unfinished)
+			}
 			said := []*schema.Unfinished{bedsOf(v)[n.Bed].Unfinished, one.Walks[0].Unfinished}
 			for _, w := range tomorrow.Walks {
 				said = append(said, w.Unfinished)

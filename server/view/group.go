@@ -68,6 +68,9 @@ func (v *Views) briefBeds(n *nursery, beds []schema.BedBrief, brief *schema.Nurs
 		brief.WalkedAt = max(brief.WalkedAt, b.LastWalkAt)
 		if b.LastWalkAt >= since {
 			brief.Recent++
+			if b.Unfinished != nil {
+				brief.Unfinished++
+			}
 		}
 		key, name := cropOf(b.Spans)
 		one := at(key, name)

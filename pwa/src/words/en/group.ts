@@ -1,4 +1,4 @@
-import { counter, stop } from '../plural';
+import { counter, form, stop } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
@@ -29,8 +29,8 @@ export const group = {
     never: (nursery: string) => `${nursery}: no bed has been walked yet.`,
     none: (nursery: string, days: number, last: string) =>
       stop(`${nursery}: no walk in ${days} days. The last was on ${last}`),
-    some: (nursery: string, recent: number, beds: number, days: number) =>
-      `${nursery}: ${recent} of ${beds} beds walked in the last ${days} days.`,
+    some: (nursery: string, recent: number, beds: number, days: number, unfinished: number) =>
+      `${nursery}: ${recent} of ${beds} beds walked in the last ${days} days.${unfinished === 0 ? '' : ` ${unfinished} of these walks ${form('en', unfinished, { one: 'was', other: 'were' })} not finished.`}`,
     noBookings: (nursery: string, before: number, after: number) =>
       `${nursery}: nothing is booked for the last ${before} weeks, this week or the next ${after}.`,
     unplaced: (nursery: string, count: number) =>

@@ -1,4 +1,4 @@
-import { counter, stop } from '../plural';
+import { counter, form, stop } from '../plural';
 import type { group as english } from '../en/group';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
@@ -29,8 +29,8 @@ export const group = {
     never: (nursery: string) => `${nursery}: todavía no se ha recorrido ninguna cama.`,
     none: (nursery: string, days: number, last: string) =>
       stop(`${nursery}: sin recorridos en ${days} días. El último fue el ${last}`),
-    some: (nursery: string, recent: number, beds: number, days: number) =>
-      `${nursery}: ${recent} de ${beds} camas recorridas en los últimos ${days} días.`,
+    some: (nursery: string, recent: number, beds: number, days: number, unfinished: number) =>
+      `${nursery}: ${recent} de ${beds} camas recorridas en los últimos ${days} días.${unfinished === 0 ? '' : ` ${unfinished} de estos recorridos ${form('es', unfinished, { one: 'no se terminó', other: 'no se terminaron' })}.`}`,
     noBookings: (nursery: string, before: number, after: number) =>
       `${nursery}: no hay nada apartado para las últimas ${before} semanas, esta semana ni las próximas ${after}.`,
     unplaced: (nursery: string, count: number) =>

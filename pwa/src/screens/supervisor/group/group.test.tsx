@@ -28,6 +28,7 @@ const brief: NurseryBrief = {
   walked_at: Date.UTC(2026, 10, 24, 12),
   beds: 9,
   recent: 9,
+  unfinished: 0,
   recent_days: 14,
   crops: [crop],
   weeks: [
@@ -101,6 +102,7 @@ test('nurseries of one name are told apart, and each says what it lacks', async 
       { site: 'e', away: 'slow' },
       { site: 'f', away: 'not_served' },
       { site: 'g', away: 'failed' },
+      { site: 'h', brief: { ...brief, unfinished: 1 } },
     ],
   });
   render(<Group />);
@@ -116,6 +118,7 @@ test('nurseries of one name are told apart, and each says what it lacks', async 
     'e did not answer in time. Update in a minute.',
     'f is not served at the moment. Its server’s terminal and log say why; one that was begun since needs a start of the server.',
     'g could not be read. The server’s log says why.',
+    'Quillfen (h): 9 of 9 beds walked in the last 14 days. 1 of these walks was not finished.',
   ]);
 });
 

@@ -35,7 +35,8 @@ export function missing({ name, away, brief }: Named): string[] {
   if (brief.beds === 0) lines.push(words.noBeds(name));
   else if (brief.walked_at === 0) lines.push(words.never(name));
   else if (brief.recent === 0) lines.push(words.none(name, brief.recent_days, dateOf(brief.walked_at)));
-  else if (brief.recent < brief.beds) lines.push(words.some(name, brief.recent, brief.beds, brief.recent_days));
+  else if (brief.recent < brief.beds || brief.unfinished > 0)
+    lines.push(words.some(name, brief.recent, brief.beds, brief.recent_days, brief.unfinished));
   if (brief.weeks.length === 0) lines.push(words.noBookings(name, brief.weeks_before, brief.weeks_after));
   if (brief.unplaced > 0) lines.push(words.unplaced(name, brief.unplaced));
   return lines;
