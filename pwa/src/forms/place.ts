@@ -56,6 +56,11 @@ export function stretchesOf(lot: string): Plain<Span>[] {
     .sort((a, b) => nameOfBed(a.bed ?? '').localeCompare(nameOfBed(b.bed ?? ''), 'en', { numeric: true }));
 }
 
+/** True of a lot that was counted, has no pot left and stands on no bed: the twin of isGone at the server. */
+export function isGone(lot: string): boolean {
+  return stock.value.get(lot)?.pots === 0 && stretchesOf(lot).length === 0;
+}
+
 export function stretchName(span: Plain<Span>): string {
   return workWords.value.work.pick.stretchOn(nameOfBed(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
 }

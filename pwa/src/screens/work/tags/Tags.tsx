@@ -7,7 +7,7 @@ import { appWords } from '../../../words';
 import { number } from '../../../words/format';
 import { gettingRecords } from '../../../words/arriving';
 import { workWords } from '../../../words/rooms';
-import { knownLots } from '../../../forms/place';
+import { isGone, knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
 import { headWords } from '../../../words/es/head';
 import { Choice } from '../../../parts/Choice';
@@ -27,7 +27,11 @@ export default function Tags() {
   const [search, setSearch] = useState('');
   const [counts, setCounts] = useState<Record<string, number>>(() => startWith(route.value.query.get('lot')));
   const lots = knownLots().filter((lot) => lot.tag !== undefined);
-  const shown = lots.filter((lot) => nameOfLot(lot.id).toLowerCase().includes(search.trim().toLowerCase()));
+  const wanted = search.trim().toLowerCase();
+  // A tag is for pots; whoever wants one all the same finds its lot by name.
+  const shown = lots.filter((lot) =>
+    wanted === '' ? counts[lot.id] !== undefined || !isGone(lot.id) : nameOfLot(lot.id).toLowerCase().includes(wanted),
+  );
   const tags = lots.flatMap((lot) => Array.from({ length: counts[lot.id] ?? 0 }, () => lot)).slice(0, MOST_TAGS);
   const faults = faultsOf(stock);
   const change = (next: Stock) => {
