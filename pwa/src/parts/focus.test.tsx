@@ -3,6 +3,7 @@ import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/pr
 import { useState } from 'preact/hooks';
 import { afterEach, expect, test } from 'vitest';
 import { useFocusBack, whereLost } from './focus';
+import { say, Toasts } from './Toast';
 
 afterEach(cleanup);
 
@@ -76,4 +77,23 @@ test('a focus that somebody has moved on is left where it is, and one on a disab
   whereLost(() => screen.getByLabelText('Here'));
   await drawn();
   expect(document.activeElement).toBe(screen.getByLabelText('Here'));
+});
+
+test('who takes something back in a toast stands again where they stood before', async () => {
+  let undone = false;
+  render(
+    <main>
+      <h1 tabIndex={-1}>Beds</h1>
+      <button type="button">Settle</button>
+      <Toasts />
+    </main>,
+  );
+  const settle = screen.getByRole('button', { name: 'Settle' });
+  settle.focus();
+  say('Settled.', () => (undone = true));
+  const undo = await screen.findByRole('button', { name: 'Undo' });
+  undo.focus();
+  fireEvent.click(undo);
+  await waitFor(() => expect(document.activeElement).toBe(settle));
+  expect(undone).toBe(true);
 });

@@ -33,6 +33,21 @@ export function whereLost(find: () => HTMLElement | null): void {
   });
 }
 
+/** What had the focus before a toast's button: that goes with the toast, and the focus back to where the person was. */
+let beforeToast: EventTarget | null = null;
+
+document.addEventListener('focusin', ({ target, relatedTarget }) => {
+  if (target instanceof Element && target.closest('.toasts')) beforeToast = relatedTarget;
+});
+
+document.addEventListener('click', ({ target }) => {
+  if (!(target instanceof Element) || !target.closest('.toast')) return;
+  const back = beforeToast;
+  whereLost(() =>
+    back instanceof HTMLElement && back.isConnected ? back : document.querySelector<HTMLElement>('main h1'),
+  );
+});
+
 /** What had the focus last, with all that it stood in: once it is gone nothing else says where it was. */
 let last: { opener: HTMLElement; said: string | null; around: Element[] } | undefined;
 

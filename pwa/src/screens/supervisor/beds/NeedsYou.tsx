@@ -1,4 +1,4 @@
-import { useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AttentionItem, AttentionView, BedBrief } from '../../../../../schema/types';
 import { placeAfter } from '../../../parts/focus';
 import { unbroken } from '../../../parts/Unbroken';
@@ -31,6 +31,10 @@ interface Props {
 export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Props) {
   const words = supervisorWords.value.morning;
   const [showsAway, showAway] = useState(false);
+  const [brought, setBrought] = useState<readonly string[]>([]);
+  // The server's next list says itself where they are.
+  useEffect(() => setBrought([]), [view]);
+  const away = view.away.filter(({ id }) => !brought.includes(id));
   const shown = all ? items : items.slice(0, FIRST);
   const bedOf = (item: AttentionItem) => beds.get(item.beds[0]?.bed ?? '');
   return (
@@ -57,17 +61,17 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
           </li>
         ))}
       </ol>
-      {view.away.length > 0 && (
+      {away.length > 0 && (
         <>
           <p class="small away">
-            {words.away(view.away.length)} ·{' '}
+            {words.away(away.length)} ·{' '}
             <button type="button" class="link" aria-expanded={showsAway} onClick={() => showAway(!showsAway)}>
               {showsAway ? words.hide : words.show}
             </button>
           </p>
           {showsAway && (
             <ul class="awaylist">
-              {view.away.map((item) => {
+              {away.map((item) => {
                 const { head } = describe(item, bedOf(item));
                 return (
                   <li key={item.id}>
@@ -76,7 +80,14 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
                     <button
                       type="button"
                       class="link"
-                      onClick={() => void bringBack(item, head, () => onPutAway(item.id, true))}
+                      onClick={({ currentTarget }) => {
+                        const goOn = placeAfter(currentTarget.closest('li'));
+                        void bringBack(item, head, () => onPutAway(item.id, true)).then((done) => {
+                          if (!done) return;
+                          setBrought((before) => [...before, item.id]);
+                          goOn();
+                        });
+                      }}
                     >
                       {words.bringBack}
                     </button>
