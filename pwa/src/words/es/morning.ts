@@ -109,7 +109,7 @@ export const morning = {
   strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,
 
   bedsTitle: (count) => beds(count),
-  bedsNote: 'uniformidad, intervalo de 90 %',
+  bedsNote: 'uniformidad e intervalo',
   view: 'Vista',
   plan: 'Plano',
   table: 'Tabla',

@@ -117,7 +117,7 @@ function stretches(hours: readonly (HourRange | null)[], isRead: boolean): { at:
   return all;
 }
 
-const LABEL = 48;
+const LABEL = 60;
 
 /** A gap's hours are written where they have room: over it, and within the drawing. */
 function labelled(all: readonly { at: number; long: number }[], x: (hour: number) => number, width: number) {

@@ -17,7 +17,9 @@ interface Step {
 
 const DAY = 86_400_000;
 const LANE = 34;
-const LETTER = 8;
+/** How wide a letter of the bold titles is at most, and how far they stand from their line. */
+const LETTER = 8.5;
+const BESIDE = 5;
 
 /** From the stick to now and on to the ship week: the days that are known, on one line. */
 export function LifeLine({ view }: { view: LotView }) {
@@ -68,7 +70,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
   const placed = steps.map((step) => {
     const text = Math.max(step.label.length, day(step.on).length) * LETTER;
     const at = x(step.at);
-    const left = at + text > width ? at - text : at;
+    const left = at + BESIDE + text > width ? at - BESIDE - text : at;
     let lane = ends.findIndex((end) => left >= end + 8);
     if (lane < 0) lane = ends.length;
     ends[lane] = left + text;
@@ -84,7 +86,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
         {placed.map(({ step, at, lane, atEnd }) => {
           const top = (ends.length - 1 - lane) * LANE + 14;
           const anchor = atEnd ? 'end' : 'start';
-          const shift = atEnd ? -5 : 5;
+          const shift = atEnd ? -BESIDE : BESIDE;
           return (
             <g key={`${step.on} ${step.label}`} class={step.at > now ? 'step later' : 'step'}>
               <line x1={at} x2={at} y1={top - 10} y2={base} />

@@ -13,6 +13,8 @@ const AHEAD_DAYS = 330;
 const HIGH = 30;
 const BAR = 16;
 const LETTER = 7;
+/** As wide as the longest first day of a month is written: it stands to the right of its place. */
+const MONTH = 54;
 
 export interface Scale {
   from: number;
@@ -44,11 +46,13 @@ export function Axis({ scale, title }: { scale: Scale; title: string }) {
       <span class="who" />
       <div ref={box} class="drawn">
         <svg width={width} height={22} viewBox={`0 0 ${width} 22`}>
-          {monthsOf(scale, width).map((ms) => (
-            <text key={ms} x={x(ms)} y={15}>
-              {dayOfYear(ms + DAY / 2)}
-            </text>
-          ))}
+          {monthsOf(scale, width)
+            .filter((ms) => x(ms) + MONTH <= width)
+            .map((ms) => (
+              <text key={ms} x={x(ms)} y={15}>
+                {dayOfYear(ms + DAY / 2)}
+              </text>
+            ))}
         </svg>
       </div>
       <span class="chance">{title}</span>
