@@ -43,7 +43,10 @@ export const morning = {
   late: (lot: string, step: string, late: number) => `${lot}: ${step} is ${days(late)} late`,
   hardly: (lot: string, week: string) => `${lot} will probably miss ${week}`,
   chance: (chance: string, week: string) => `Chance for ${week}: ${chance}.`,
-  notOwn: (count: number, all: number) => `${count} of ${all} stage lengths are Bedwalk’s, not yours.`,
+  notOwn: (count: number, all: number) =>
+    all === 1
+      ? 'The stage length is Bedwalk’s, not yours.'
+      : `${count === all ? `All ${all}` : `${count} of ${all}`} stage lengths ${form('en', count, { one: 'is', other: 'are' })} Bedwalk’s, not yours.`,
   overbooked: (week: string, crop: string, pot: string, missing: number) =>
     `${week}, ${crop} ${pot}: ${pots(missing)} booked beyond what is sure`,
   disagree: (lot: string, field: string) => `${lot}: two people wrote different values for “${field}”`,

@@ -85,7 +85,11 @@ export const plan = {
     stock: 'This lot is kept for cuttings and not for sale, so it has no way to a ship week.',
   },
   notOwn: (notOwn: number, all: number) =>
-    `${notOwn} of the ${lengths(all)} still to come ${notOwn === 1 ? 'is' : 'are'} not your own.`,
+    all === 1
+      ? 'The stage length still to come is not your own.'
+      : notOwn === all
+        ? `None of the ${lengths(all)} still to come is your own.`
+        : `${notOwn} of the ${lengths(all)} still to come ${notOwn === 1 ? 'is' : 'are'} not your own.`,
   allOwn: 'All stage lengths still to come are your own.',
 
   gate: {

@@ -39,7 +39,7 @@ export const bed = {
     sameSides: 'Los dos lados se llaman igual. Dé a cada uno su nombre.',
     lotsBeyond: (row: number) => `Un lote llega a la hilera ${row}. Muévalo primero, o ponga al menos ${row} hileras.`,
   },
-  askRound: 'Segunda lectura a ciegas',
+  askRound: 'Lectura a ciegas',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} por ${width}, ${rows} hileras de ${across}`,
 

@@ -45,7 +45,12 @@ export const morning = {
   late: (lot, step, late) => `${lot}: ${step}, con ${days(late)} de atraso`,
   hardly: (lot, week) => `${lot} probablemente no llega a ${week}`,
   chance: (chance, week) => `Probabilidad para ${week}: ${chance}.`,
-  notOwn: (count, all) => `${count} de ${all} duraciones de etapa son las de Bedwalk, no las suyas.`,
+  notOwn: (count, all) =>
+    all === 1
+      ? 'La duración de la etapa es la de Bedwalk, no la suya.'
+      : count === all
+        ? `Las ${all} duraciones de etapa son las de Bedwalk, no las suyas.`
+        : `${count} de ${all} duraciones de etapa ${form('es', count, { one: 'es la', other: 'son las' })} de Bedwalk, no ${form('es', count, { one: 'la suya', other: 'las suyas' })}.`,
   overbooked: (week, crop, pot, missing) =>
     `${week}, ${crop} ${pot}: ${pots(missing)} ${form('es', missing, { one: 'apartada', other: 'apartadas' })} por encima de lo seguro`,
   disagree: (lot, field) => `${lot}: dos personas anotaron valores distintos en «${field}»`,

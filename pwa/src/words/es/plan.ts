@@ -84,7 +84,12 @@ export const plan: typeof english = {
     shipped: 'Este lote ya se embarcó.',
     stock: 'Este lote se guarda para esquejes y no se vende, así que no va a ninguna semana de embarque.',
   },
-  notOwn: (notOwn, all) => `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,
+  notOwn: (notOwn, all) =>
+    all === 1
+      ? 'La duración de la etapa que falta no es suya.'
+      : notOwn === all
+        ? `Ninguna de las ${lengths(all)} que faltan es suya.`
+        : `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,
   allOwn: 'Todas las duraciones que faltan son suyas.',
 
   gate: {
