@@ -99,6 +99,19 @@ describe('a thousands mark is never taken for a decimal mark', () => {
   });
 });
 
+test('what is walked along is in metres, or in feet of 304.8 mm', () => {
+  const bed = (text: string) => amount(text, { kind: 'bed', field: 'length_mm', name: 'Length', measure: 'ground' });
+  expect(bed('29.58')).toEqual({ value: 29_580 });
+  expect(bed('1,9')).toEqual({ value: 1900 });
+  expect(withSign(29_580, 'ground')).toBe('29.58\u202fm');
+  expect(withSign(20_000, 'ground')).toBe('20\u202fm');
+  expect(bed('2958').problem).toMatch(/^Length/);
+  units.value = { length: 'in', temperature: 'F', volume: 'gal' };
+  expect(bed('100')).toEqual({ value: 30_480 });
+  expect(bed('97.25')).toEqual({ value: 29_642 });
+  expect(withSign(30_480, 'ground')).toBe('100\u202fft');
+});
+
 test('a value is written back as it would be typed', () => {
   expect(withSign(524, 'ph')).toBe('5.24');
   expect(withSign(520, 'ph')).toBe('5.2');

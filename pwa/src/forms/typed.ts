@@ -17,6 +17,8 @@ export interface Answer<T> {
 export type Measure =
   | 'count'
   | 'length'
+  /** Metres or feet, of what is walked along. */
+  | 'ground'
   | 'temperature'
   | 'ph'
   | 'ec_ms'
@@ -77,6 +79,15 @@ export function wayOf(measure: Measure): Way {
       sign: signs[unit],
     };
   }
+  if (measure === 'ground') {
+    const isFeet = units.value.length === 'in';
+    const mm = isFeet ? 304.8 : 1000;
+    return {
+      read: (text) => inMillimetres(parse(text), isFeet),
+      show: (kept) => number(kept / mm, shortest(Math.round((kept / mm) * 100), 2)),
+      sign: isFeet ? appWords.value.common.foot : appWords.value.common.metre,
+    };
+  }
   const places = PLACES[measure];
   return {
     read: (text) => scaled(parse(text), places),
@@ -94,6 +105,13 @@ export function shownAmount(kept: number | null | undefined, measure: Measure): 
 export function withSign(kept: number, measure: Measure): string {
   const way = wayOf(measure);
   return way.sign === '' ? way.show(kept) : `${way.show(kept)}\u202f${way.sign}`;
+}
+
+function inMillimetres(typed: Typed<Decimal>, isFeet: boolean): Typed<number> {
+  if (!typed.ok) return typed;
+  const { digits, places } = typed.value;
+  const tenths = BigInt(digits) * (isFeet ? 3048n : 10_000n);
+  return { ok: true, value: Number(roundHalfUp(tenths, 10n ** BigInt(places + 1))) };
 }
 
 function scaled(typed: Typed<Decimal>, places: number): Typed<number> {

@@ -24,14 +24,14 @@ export function BedEdit({ id, onDone }: { id: string; onDone: () => void }) {
   const own = beds.value.get(id);
   const shown = (field: string) => {
     const value = own?.[field as FieldName];
-    if (typeof value === 'number' && sizes.some((size) => size === field)) return wayOf('length').show(value);
+    if (typeof value === 'number' && sizes.some((size) => size === field)) return wayOf('ground').show(value);
     return value === undefined ? '' : String(value);
   };
   const edit = useRegisterEdit('bed', id, '', shown);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const text = (field: (typeof texts)[number]) =>
     wordsTyped(edit.at(field), 'bed', field, words.names[field], field === 'name');
-  const number = (field: (typeof counts)[number] | (typeof sizes)[number], measure: 'count' | 'length') =>
+  const number = (field: (typeof counts)[number] | (typeof sizes)[number], measure: 'count' | 'ground') =>
     amount(edit.at(field), { kind: 'bed', field, name: words.names[field], measure, must: true });
   const answers: Record<FieldName, Answer<string | number>> = {
     name: text('name'),
@@ -42,8 +42,8 @@ export function BedEdit({ id, onDone }: { id: string; onDone: () => void }) {
     far_side: text('far_side'),
     rows: longEnough(id, number('rows', 'count')),
     across: number('across', 'count'),
-    length_mm: number('length_mm', 'length'),
-    width_mm: number('width_mm', 'length'),
+    length_mm: number('length_mm', 'ground'),
+    width_mm: number('width_mm', 'ground'),
   };
   const changed = (Object.keys(answers) as FieldName[]).filter((field) => edit.at(field) !== shown(field));
   const isRenamed = changed.includes('near_side') || changed.includes('far_side');
@@ -79,7 +79,7 @@ export function BedEdit({ id, onDone }: { id: string; onDone: () => void }) {
       {typed('near_side')}
       {typed('far_side')}
       {counts.map((field) => typed(field, { mode: 'numeric' }))}
-      {sizes.map((field) => typed(field, { mode: 'decimal', sign: wayOf('length').sign }))}
+      {sizes.map((field) => typed(field, { mode: 'decimal', sign: wayOf('ground').sign }))}
     </RegisterForm>
   );
 }
