@@ -2,7 +2,7 @@ import type { Register, Task, WorkItem } from '../../../../../schema/types';
 import { dayOf, isDay } from '../../../forms/days';
 import { SelectField, TextField } from '../../../forms/fields';
 import { limits } from '../../../../../schema/limits';
-import { knownBeds, knownLots } from '../../../forms/place';
+import { isGone, knownBeds, knownLots } from '../../../forms/place';
 import { problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
@@ -80,7 +80,7 @@ export function WorkForm({ item, register, names, onDone }: Props) {
           label={words.lot}
           value={edit.at('lot')}
           none={words.noLot}
-          options={knownLots().map(({ id }) => ({ value: id, label: nameOfLot(id) }))}
+          options={knownLots().flatMap(({ id }) => (isGone(id) ? [] : [{ value: id, label: nameOfLot(id) }]))}
           onChoose={(id) => edit.type('lot', id)}
         />
       )}
