@@ -37,6 +37,12 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
   const away = view.away.filter(({ id }) => !brought.includes(id));
   const shown = all ? items : items.slice(0, FIRST);
   const bedOf = (item: AttentionItem) => beds.get(item.beds[0]?.bed ?? '');
+  const bringToList = async (item: AttentionItem, head: string, from: Element) => {
+    const goOn = placeAfter(from.closest('li'));
+    if (!(await bringBack(item, head, () => onPutAway(item.id, true)))) return;
+    setBrought((before) => [...before, item.id]);
+    goOn();
+  };
   return (
     <section class="needs" id="needs" aria-labelledby="needs-title">
       <header>
@@ -80,14 +86,7 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
                     <button
                       type="button"
                       class="link"
-                      onClick={({ currentTarget }) => {
-                        const goOn = placeAfter(currentTarget.closest('li'));
-                        void bringBack(item, head, () => onPutAway(item.id, true)).then((done) => {
-                          if (!done) return;
-                          setBrought((before) => [...before, item.id]);
-                          goOn();
-                        });
-                      }}
+                      onClick={({ currentTarget }) => void bringToList(item, head, currentTarget)}
                     >
                       {words.bringBack}
                     </button>

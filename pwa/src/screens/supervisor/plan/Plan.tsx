@@ -21,6 +21,7 @@ import { Axis, Line, scaleOf, type Scale } from './Line';
 import { Parts } from './Parts';
 import { Weeks } from './Weeks';
 import '../../../style/supervisor-plan.css';
+import '../../../style/supervisor-opened.css';
 import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
