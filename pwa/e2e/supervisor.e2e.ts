@@ -362,10 +362,6 @@ describe('every page', () => {
     const lots = await lotsOf(desk);
     await turnsTo(desk, '/lots');
     const table = desk.page.getByRole('table', { name: 'Lots' });
-    // Still a table to who hears it: the rows with their cells, the columns by their names.
-    const here = lots.filter(({ gone }) => !gone);
-    expect(await table.getByRole('row').count()).toBe(here.length + 1);
-    expect(here.length).toBeLessThan(lots.length);
     await desk.page.getByLabel('also those with no pots left').check();
     await expect.poll(() => table.getByRole('row').count(), { timeout: 120_000 }).toBe(lots.length + 1);
     const lot = lots.find((each) => each.beds.length > 0 && each.uniformity.known && each.ship_week)!;
@@ -375,8 +371,8 @@ describe('every page', () => {
     expect(shown).toEqual(['Beds', 'Pots', 'Uniformity', 'Ship', ...(lot.disagree > 0 ? ['To settle'] : [])]);
     await desk.page.getByLabel('Sort by').selectOption('Pots');
     await desk.page.getByRole('button', { name: 'Reverse order' }).click();
-    const most = lots.toSorted((a, b) => b.pots - a.pots)[0]!;
-    expect(await table.getByRole('row').nth(1).innerText()).toContain(most.tag);
+    const most = lots.toSorted((a, b) => b.pots - a.pots)[0]!.tag;
+    expect(await table.getByRole('row').nth(1).innerText()).toContain(most);
     await atADesk();
   });
 
