@@ -92,7 +92,7 @@ func fromSpectrum(x []complex128, fft *fourier.FFT) []float64 {
 	return sum
 }
 
-// mixed is the number at any pace. What rounding leaves where there is no chance is taken out.
+// mixed is the number at any pace.
 func mixed(spectra [][]complex128, paces []pace, fft *fourier.FFT) Counts {
 	x := make([]complex128, fft.Len()/2+1)
 	for i, p := range paces {
@@ -100,6 +100,11 @@ func mixed(spectra [][]complex128, paces []pace, fft *fourier.FFT) Counts {
 			x[f] += complex(p.weight, 0) * spectra[i][f]
 		}
 	}
+	return countsOf(x, fft)
+}
+
+// countsOf is the number that has a spectrum. What rounding leaves where there is no chance is taken out.
+func countsOf(x []complex128, fft *fourier.FFT) Counts {
 	c := Counts{0, fromSpectrum(x, fft)}
 	for i, p := range c.P {
 		if p < rounding {

@@ -21,7 +21,11 @@ func (w *Week) Serve(bookings []Booking) (served *Served, missing []int) {
 		asked := b
 		asked.Pots = served.most(b)
 		missing = append(missing, b.Pots-asked.Pots+served.placed.add(asked))
-		clear(served.spare[b.Grade:])
+		for _, spare := range served.spare {
+			if spare != nil {
+				spare.give(served.placed.bookings[len(served.placed.bookings)-1])
+			}
+		}
 	}
 	return served, missing
 }

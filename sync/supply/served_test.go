@@ -186,6 +186,24 @@ func TestWhatABookingIsGivenIsThereInLesserGrades(t *testing.T) {
 	}
 }
 
+// What is kept from booking to booking is what would be made from all of them.
+func TestWhatIsKeptBetweenBookingsIsWhatIsMadeFromAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		bookings := anyBookings(t)
+		served, _ := NewWeek(named(anyWholeLots(t, 2)), 2, 0).Serve(append(bookings, anyBookings(t)...))
+		fresh := &Served{served.week, served.placed, make([]*spare, len(served.spare))}
+		for k := range served.spare {
+			for _, b := range []Booking{{Lot: "A"}, {Lot: "B"}, {Lot: "C"}, {Cultivar: "a"}, {Cultivar: "b"}, {}} {
+				for n := range 12 {
+					if kept, made := served.at(k).of(b).there(n), fresh.at(k).of(b).there(n); math.Abs(kept-made) > 1e-12 {
+						t.Fatalf("grade %d, %d pots for %+v: %v is kept, %v is made, after %+v", k, n, b, kept, made, served.placed.bookings)
+					}
+				}
+			}
+		}
+	})
+}
+
 // ofHundred are lots of 100 pots, all in grade and each ready by itself with this chance.
 func ofHundred(lots int, ready float64) (all []LotOf) {
 	for i := range lots {

@@ -1,6 +1,9 @@
 package supply
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // spare is what a week has in one grade or a better one beyond the pots that bookings were given. A booking of a lot takes that lot's pots, one of a
 // cultivar what the bookings of lots leave of the cultivar's, one of anything what these leave. So all of them are served exactly when each lot has what
@@ -12,32 +15,47 @@ type spare struct {
 	own        []int
 	ofCultivar map[string]int
 	any        int
-	// left are, pace by pace, what the lots of each cultivar leave beyond the bookings of lots; rest what the other cultivars leave beyond all
-	// bookings but those of anything.
+	// left are, pace by pace, what the lots of each cultivar leave beyond the bookings of lots, and spectra what is left of that beyond those of the
+	// cultivar; rest what the other cultivars leave beyond all bookings but those of anything. All are made when they are asked for.
 	left, rest map[string][]Counts
+	spectra    map[string][]spectrum
 }
 
 // at is what is spare in a grade.
 func (s *Served) at(grade int) *spare {
-	if s.spare[grade] != nil {
-		return s.spare[grade]
-	}
-	one := &spare{week: s.week, grade: grade, own: make([]int, len(s.week.lots)), ofCultivar: map[string]int{}, left: map[string][]Counts{}, rest: map[string][]Counts{}}
-	for _, b := range s.placed.bookings {
-		switch lot, ok := s.week.places[b.Lot]; {
-		case b.Grade > grade:
-		case b.Lot != "":
-			if ok {
-				one.own[lot] += b.Pots
-			}
-		case b.Cultivar != "":
-			one.ofCultivar[b.Cultivar] += b.Pots
-		default:
-			one.any += b.Pots
+	if s.spare[grade] == nil {
+		s.spare[grade] = &spare{
+			week: s.week, grade: grade, own: make([]int, len(s.week.lots)), ofCultivar: map[string]int{},
+			left: map[string][]Counts{}, rest: map[string][]Counts{}, spectra: map[string][]spectrum{},
+		}
+		for _, b := range s.placed.bookings {
+			s.spare[grade].give(b)
 		}
 	}
-	s.spare[grade] = one
-	return one
+	return s.spare[grade]
+}
+
+// give takes a booking into account that was given pots. Only what the booking changes is made again.
+func (s *spare) give(b Booking) {
+	lot, ok := s.week.places[b.Lot]
+	switch {
+	case b.Grade > s.grade || b.Pots == 0 || b.Lot != "" && !ok:
+	case b.Lot != "":
+		s.own[lot] += b.Pots
+		cultivar := s.week.lots[lot].Cultivar
+		delete(s.left, cultivar)
+		s.changed(cultivar)
+	case b.Cultivar != "":
+		s.ofCultivar[b.Cultivar] += b.Pots
+		s.changed(b.Cultivar)
+	default:
+		s.any += b.Pots
+	}
+}
+
+func (s *spare) changed(cultivar string) {
+	delete(s.spectra, cultivar)
+	maps.DeleteFunc(s.rest, func(but string, _ []Counts) bool { return but != cultivar })
 }
 
 // share is one pace and season: what there may be for a booking, and how likely everything else that was given is there when so many of it are left.
@@ -142,14 +160,29 @@ func (s *spare) besides(lot, pace, season int) []float64 {
 	first := s.ofCultivar[cultivar]
 	wide := append(make([]float64, first), s.wanted(s.any, s.others(cultivar)[pace])...)
 	then := make([]float64, len(wide))
+	// Where the others alone have them all, nothing is wanted of the lot: from the end, that chance grows by one number at a time.
+	all, enough := len(wide)-1, 0.0
+	for n := len(others) - 1; n > all; n-- {
+		enough += possible(others[n])
+	}
 	for left := range then {
-		for n, chance := range others {
-			if chance > rounding {
-				then[left] += chance * wide[min(left+n, len(wide)-1)]
-			}
+		if n := all - left; n < len(others) {
+			enough += possible(others[n])
+		}
+		then[left] = enough * wide[all]
+		for n := max(0, first-left); n < min(all-left, len(others)); n++ {
+			then[left] += possible(others[n]) * wide[left+n]
 		}
 	}
 	return then
+}
+
+// possible is a chance, without what rounding leaves of none.
+func possible(chance float64) float64 {
+	if chance > rounding {
+		return chance
+	}
+	return 0
 }
 
 // together is what the lots of a cultivar have beyond their own bookings at a pace and in a season, but for one of them (-1: all).
@@ -178,7 +211,7 @@ func (s *spare) leftOf(cultivar string) []Counts {
 					sum[f] += complex(of.weight, 0) * c
 				}
 			}
-			s.left[cultivar] = append(s.left[cultivar], mixed([][]complex128{sum}, []pace{{anyPace, 1}}, s.week.fft))
+			s.left[cultivar] = append(s.left[cultivar], countsOf(sum, s.week.fft))
 		}
 	}
 	return s.left[cultivar]
@@ -187,17 +220,27 @@ func (s *spare) leftOf(cultivar string) []Counts {
 // noCultivar is the name of none: "" is that of lots which name none.
 const noCultivar = "\x00"
 
+// beyond is leftOf beyond the bookings of the cultivar.
+func (s *spare) beyond(cultivar string) []spectrum {
+	if s.spectra[cultivar] == nil {
+		for _, left := range s.leftOf(cultivar) {
+			s.spectra[cultivar] = append(s.spectra[cultivar], left.beyond(s.ofCultivar[cultivar]).spectrum(s.week.fft))
+		}
+	}
+	return s.spectra[cultivar]
+}
+
 // others is what all cultivars but one have beyond all bookings but those of anything, pace by pace; with noCultivar of all.
 func (s *spare) others(but string) []Counts {
 	if s.rest[but] == nil {
 		for i := range s.week.paces {
-			sum := sure(0)
+			product := sure(0).spectrum(s.week.fft)
 			for _, cultivar := range s.week.cultivars {
 				if cultivar != but {
-					sum = sum.plus(s.leftOf(cultivar)[i].beyond(s.ofCultivar[cultivar]))
+					times(product, s.beyond(cultivar)[i])
 				}
 			}
-			s.rest[but] = append(s.rest[but], sum)
+			s.rest[but] = append(s.rest[but], countsOf(product, s.week.fft))
 		}
 	}
 	return s.rest[but]
