@@ -1,4 +1,4 @@
-import { beforeEach, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 
 /** What the worker has written down, and the worker that is coming. */
 let newest: string | undefined;
@@ -6,6 +6,7 @@ let registration: EventTarget & { installing: EventTarget | null };
 let container: { controller: object | null; register: () => Promise<typeof registration> };
 const reload = vi.fn();
 
+afterEach(() => vi.unstubAllGlobals());
 beforeEach(() => {
   vi.resetModules();
   reload.mockReset();

@@ -1,4 +1,4 @@
-import { beforeEach, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 
 type Asked = { url: string } | string;
 
@@ -17,6 +17,7 @@ function cacheOf(name: string) {
   };
 }
 
+afterEach(() => vi.unstubAllGlobals());
 beforeEach(() => {
   stored = new Map();
   vi.stubGlobal('caches', {

@@ -8,16 +8,31 @@ import { initialStatus, onWake, type Reason } from './wake';
 
 export const syncStatus = signal(initialStatus);
 
-let worker: Worker | undefined;
+/** How long a worker may take to say its first word. One of which a browser lost the script never does, and no event tells. */
+const PATIENCE_MS = 10_000;
 
-/** Starts the sync worker, with nothing to send or fetch yet. @returns when it runs, or cannot */
+let worker: Worker | undefined;
+let carries = false;
+
+/** Starts the sync worker, with nothing to send or fetch yet, and again while none runs. @returns when one runs, or cannot */
 export function startWorker(): Promise<void> {
+  return new Promise((done) => begin(PATIENCE_MS, done));
+}
+
+function begin(patience: number, done: () => void): void {
   const fresh = new Worker(new URL('./sync.worker.ts', import.meta.url), { type: 'module', name: 'sync' });
   worker = fresh;
-  fresh.addEventListener('message', (event: MessageEvent<SyncStatus>) => (syncStatus.value = event.data));
-  return new Promise((done) => {
-    for (const event of ['message', 'error']) fresh.addEventListener(event, () => done(), { once: true });
+  if (carries) requestSync('start');
+  const again = setTimeout(() => {
+    fresh.terminate();
+    begin(2 * patience, done);
+  }, patience);
+  fresh.addEventListener('message', (event: MessageEvent<SyncStatus>) => {
+    clearTimeout(again);
+    syncStatus.value = event.data;
+    done();
   });
+  fresh.addEventListener('error', done, { once: true });
 }
 
 /** Starts carrying. Called once, when the app has started. */
@@ -28,6 +43,7 @@ export function startSync(): void {
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') requestSync('seen');
   });
+  carries = true;
   requestSync('start');
 }
 
