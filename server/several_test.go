@@ -297,7 +297,12 @@ func aReadingKeyOpensItsOwnNursery(t *testing.T, a *address) {
 			t.Errorf("nursery %d: a key is a phone: %d %s", i, status, why)
 		}
 	}
-	if status, why, _ := a.ask("GET", "/api/out/csv/pots?key="+keys[0][:len(keys[0])-1]+"0", "", nil); status != 401 {
+	last := len(keys[0]) - 1
+	other := "0"
+	if keys[0][last:] == other {
+		other = "1"
+	}
+	if status, why, _ := a.ask("GET", "/api/out/csv/pots?key="+keys[0][:last]+other, "", nil); status != 401 {
 		t.Errorf("a mistyped key: %d %s", status, why)
 	}
 }

@@ -5,7 +5,7 @@ import type { Work } from '../store/base';
 import { moveRecordSum } from '../letgo/gone';
 import { madeOf, rowOf } from '../store/made';
 import { isPackable, putPack } from '../store/packs/writePack';
-import { LEAST, PAGE } from '../store/pageSize';
+import { LEAST, MOST, PAGE } from '../store/pageSize';
 import type { EntryRow, RecordRow } from '../store/shape';
 
 /** The records of a page's packed notes, by the ids of these. */
@@ -33,7 +33,8 @@ export async function packPage(work: Work, rows: readonly EntryRow[], hashes: re
     going.push({ row, hash: hashes[i] ?? 0n });
   });
   if (going.length === 0) return packed;
-  putPack(work, going);
+  const most = Math.ceil(going.length / Math.ceil(going.length / MOST));
+  for (let from = 0; from < going.length; from += most) putPack(work, going.slice(from, from + most));
   await moveRecordSum(work, { add: sumHex(sum) });
   return packed;
 }

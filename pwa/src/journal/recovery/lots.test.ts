@@ -16,6 +16,7 @@ vi.mock('../store/pageSize', () => ({
     return size.PAGE;
   },
   LEAST: 50,
+  MOST: 200,
 }));
 
 afterEach(() => {

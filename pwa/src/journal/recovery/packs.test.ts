@@ -9,16 +9,19 @@ import type { PackHead } from '../store/shape';
 import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
-const size = vi.hoisted(() => ({ PAGE: 500 }));
+const size = vi.hoisted(() => ({ PAGE: 500, MOST: 200 }));
 vi.mock('../store/pageSize', () => ({
   get PAGE() {
     return size.PAGE;
   },
   LEAST: 1,
+  get MOST() {
+    return size.MOST;
+  },
 }));
 
 afterEach(() => {
-  size.PAGE = 500;
+  [size.PAGE, size.MOST] = [500, 200];
   vi.restoreAllMocks();
   vi.unstubAllGlobals();
   localStorage.clear();
@@ -142,6 +145,30 @@ test.each<[string, Fault]>([
   await again.syncs();
   expect(askedOf(nursery)).toEqual({ lots: [A, B, C], reread: false });
   await expectEqual(nursery, again);
+});
+
+test('a pack of which the browser refuses the bytes is not asked for again: its lots are read again, and the phone goes on', async () => {
+  const { nursery, phone } = await pulled();
+  const [lost = ''] = await (await phone.base.base()).getAllKeys('packed');
+  const get = IDBObjectStore.prototype.get;
+  vi.spyOn(IDBObjectStore.prototype, 'get').mockImplementation(function (this: IDBObjectStore, key) {
+    if (this.name === 'packed' && key === lost) throw new DOMException('its bytes are gone', 'DataError');
+    return get.call(this, key);
+  });
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  await expect(again.read.potsOfWalk(WALK)).rejects.toThrow('its bytes are gone');
+  await showsPots(again, 15);
+  await again.syncs();
+  expect(askedOf(nursery)).toEqual({ lots: [A, B, C], reread: false });
+  await expectEqual(nursery, again);
+});
+
+test('a page of more notes than one pack takes lies in several, of like size', async () => {
+  size.MOST = 4;
+  const { nursery, phone } = await pulled();
+  expect((await packsOf(phone)).map(({ rows }) => rows.length).sort()).toEqual([3, 4, 4, 4]);
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  await expectEqual(nursery, phone);
 });
 
 test.each<[string, (head: PackHead) => PackHead]>([

@@ -1,5 +1,5 @@
 /**
- * Packs that cannot be read, or that do not say what they hold. Nothing of one's own is in a pack, and the server has all that is: the lots
+ * Packs that cannot be read, or that do not say what they hold. All that is in a pack came from the server: the lots
  * of a pack that is lost count as not here, so the next digest names them, and each is read again with its proof (lots.ts).
  */
 import { unheard, within, type Work } from '../store/base';
@@ -26,9 +26,9 @@ export async function dropDamagedPacks(): Promise<void> {
   const names = damagedPacks();
   if (names.length === 0) return;
   await within('readwrite', ['entries', 'meta'], async (work) => {
-    for (const name of names) {
+    for (const [name, refused] of names) {
       const head = await work.objectStore('packs').get(name);
-      if (head && !(await openPack(work, head))) await dropPack(work, head);
+      if (head && (refused || !(await openPack(work, head)))) await dropPack(work, head);
       else isSeenTo(name);
     }
   });

@@ -14,6 +14,7 @@ vi.mock('../store/pageSize', () => ({
     return size.PAGE;
   },
   LEAST: 50,
+  MOST: 200,
 }));
 
 const DEVICE = '00000000000000d1';

@@ -18,6 +18,7 @@ vi.mock('../store/pageSize', () => ({
     return size.PAGE;
   },
   LEAST: 50,
+  MOST: 200,
 }));
 
 afterEach(() => {

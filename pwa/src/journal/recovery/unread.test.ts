@@ -12,6 +12,7 @@ vi.mock('../store/pageSize', () => ({
     return build.PAGE;
   },
   LEAST: 50,
+  MOST: 200,
 }));
 vi.mock('../../../../schema/kinds', async (original) => ({
   ...(await original<object>()),

@@ -1,6 +1,6 @@
 /**
  * Others' notes as they lie in a pack: their ids as bytes, and all the rest as one text of columns, a column for each field. A note takes
- * some 150 bytes so, where a row of its own takes a thousand and its record as many.
+ * 160 to 240 bytes so, where its own row and its record's take 1,280 (23,871 and 214,839 notes of the demo in Chromium).
  */
 import type { EntryRow } from '../shape';
 

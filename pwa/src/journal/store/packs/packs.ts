@@ -15,8 +15,10 @@ import { Pack } from './columns';
 const WALK = 'entry.body.walk';
 const LOT = 'entry.lot';
 
-/** Packs were found that cannot be read. */
-const damaged = new Set<string>();
+/** Packs were found that cannot be read; true for those of which even to ask for the body fails. */
+const damaged = new Map<string, boolean>();
+/** How a browser says that a value is there and its bytes are not. Other refusals may pass. */
+const LOST = new Set(['DataError', 'NotReadableError']);
 let whenDamaged: () => void = () => undefined;
 
 /** Called when a pack was found that cannot be read, until it is seen to. */
@@ -24,8 +26,8 @@ export function onDamagedPack(see: () => void): void {
   whenDamaged = see;
 }
 
-/** The names of the packs that this thread could not read. */
-export function damagedPacks(): string[] {
+/** The names of the packs that this thread could not read; true for those that are not to be asked for again. */
+export function damagedPacks(): [name: string, refused: boolean][] {
   return [...damaged];
 }
 
@@ -87,9 +89,12 @@ export async function openPack(work: Reading, head: PackHead): Promise<Pack | un
     }
     return read;
   } catch (error) {
-    if (error instanceof DOMException) throw error;
-    damaged.add(head.name);
+    const refused = error instanceof DOMException;
+    if (refused && !LOST.has(error.name)) throw error;
+    damaged.set(head.name, refused);
     whenDamaged();
+    // A question that failed has ended its transaction.
+    if (refused) throw error;
     return undefined;
   }
 }
