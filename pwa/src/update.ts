@@ -63,7 +63,7 @@ async function register(): Promise<void> {
   registration.addEventListener('updatefound', watch);
   watch();
   const ask = () => {
-    if (document.visibilityState === 'visible' && navigator.onLine) registration.update().catch(() => undefined);
+    if (document.visibilityState === 'visible' && navigator.onLine) registration.update().then(look, () => undefined);
   };
   // Browsers keep an installed app's old worker for days unless they are asked.
   addEventListener('pageshow', ask);

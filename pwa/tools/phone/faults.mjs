@@ -197,8 +197,10 @@ export const faults = {
   'cursor ahead of the pack': [
     {
       file: 'journal/inbox/packPage.ts',
-      find: 'putPack(work, going);',
-      put: `const later = () => within('readwrite', ['entries'], async (work) => putPack(work, going));
+      find: 'for (let from = 0; from < going.length; from += most) putPack(work, going.slice(from, from + most));',
+      put: `const later = () => within('readwrite', ['entries'], async (work) => {
+        for (let from = 0; from < going.length; from += most) putPack(work, going.slice(from, from + most));
+      });
       setTimeout(() => void later().catch(() => undefined), 60_000);`,
     },
     {
