@@ -91,8 +91,9 @@ func Open(ctx context.Context, o Options) (d *DB, err error) {
 	if err := migrate(ctx, d.writer, !o.Beside); err != nil {
 		return d, fmt.Errorf("open %s: %w", o.Path, Explain(err))
 	}
-	// Never with leave to create: a file that is gone must not come back empty.
-	if d.reader, err = pool(o, "rw", "deferred", "busy_timeout(10000)", "query_only(ON)", "cache_size(-16384)"); err != nil {
+	// Never with leave to create: a file that is gone must not come back empty. A quarter of the cache made no view of 900,000 notes slower and the
+	// process 110 MB smaller.
+	if d.reader, err = pool(o, "rw", "deferred", "busy_timeout(10000)", "query_only(ON)", "cache_size(-4096)"); err != nil {
 		return d, err
 	}
 	d.reader.SetMaxOpenConns(readers + 1)
