@@ -20,10 +20,12 @@ func (w *Week) Serve(bookings []Booking) (served *Served, missing []int) {
 	for _, b := range bookings {
 		asked := b
 		asked.Pots = served.most(b)
-		missing = append(missing, b.Pots-asked.Pots+served.placed.add(asked))
+		lacks := served.placed.add(asked)
+		missing = append(missing, b.Pots-asked.Pots+lacks)
+		asked.Pots -= lacks
 		for _, spare := range served.spare {
 			if spare != nil {
-				spare.give(served.placed.bookings[len(served.placed.bookings)-1])
+				spare.give(asked)
 			}
 		}
 	}

@@ -3,7 +3,7 @@ import { checkField, limitOf } from '../../../schema/check';
 import type { Kind } from '../../../schema/types';
 import { parse, read, roundHalfUp, show, type Decimal, type Typed } from '../../../sync/unit/unit';
 import { appWords, units } from '../words';
-import { locale, number } from '../words/format';
+import { distanceUnit, inDistance, locale, number } from '../words/format';
 import { workWords } from '../words/rooms';
 
 /** What a field says: the value to write down, or what is wrong with it, and what to look at again. */
@@ -80,12 +80,10 @@ export function wayOf(measure: Measure): Way {
     };
   }
   if (measure === 'ground') {
-    const isFeet = units.value.length === 'in';
-    const mm = isFeet ? 304.8 : 1000;
     return {
-      read: (text) => inMillimetres(parse(text), isFeet),
-      show: (kept) => number(kept / mm, shortest(Math.round((kept / mm) * 100), 2)),
-      sign: isFeet ? appWords.value.common.foot : appWords.value.common.metre,
+      read: (text) => inMillimetres(parse(text), units.value.length === 'in'),
+      show: (kept) => number(inDistance(kept), shortest(Math.round(inDistance(kept) * 100), 2)),
+      sign: distanceUnit(),
     };
   }
   const places = PLACES[measure];
