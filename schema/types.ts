@@ -1078,15 +1078,19 @@ export interface Promise {
   lacks: GradeLack[];
   /** Lots are those promised together: one for a lot that stands alone. */
   lots: string[];
+  /** Shrink is the share of pots expected to be lost until shipping, KeptLimits hold the share that is left with 90 % (absent where it counts as sure). Of several lots both are those of the one that may lose most. LossBasis is whose word that is, as in SupplyLot; "" of several lots. */
   shrink: number;
+  kept_limits?: Interval;
+  loss_basis?: string;
 }
 
 /** PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round. */
 export interface PromiseLine {
   grade: string;
-  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed that are, before the loss expected until shipping. */
+  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed that are; of these at least Kept are left at shipping, over at most 5 % of walks and losses. */
   in_grade: number;
   sure: number;
+  kept: number;
   /** Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades. */
   booked: number;
   safe: number;
@@ -1177,6 +1181,15 @@ export interface LotOnBed {
   left?: number;
   added?: number;
   judged: Judged;
+  /** Kept is the share of its pots that is left at shipping; without it, what Judged expects. */
+  kept?: KeptShare;
+}
+
+/** KeptShare is the share of a lot's pots that is left at shipping: Mean is expected, and it differs from lot to lot as a beta distribution with a + b = 1/Differ - 1 does. Basis is as in SupplyLot.LossBasis. */
+export interface KeptShare {
+  mean: number;
+  differ: number;
+  basis: string;
 }
 
 /** BedRecords is what the records say about one bed, from which its BedInput is put together. Lots holds the lots of its spans and of the pots seen on it. */

@@ -35,7 +35,7 @@ var mayImport = map[string]struct {
 
 // floors of sync: a package imports only from floors below its own.
 var floors = map[string]int{
-	"calendar": 0, "climate": 0, "journal": 0, "stamp": 0, "stats": 0, "unit": 0,
+	"calendar": 0, "climate": 0, "journal": 0, "loss": 0, "stamp": 0, "stats": 0, "unit": 0,
 	"fold": 1, "schedule": 1, "tables": 1,
 	"bed": 2, "crop": 2, "supply": 2,
 	"sim": 3, "sheet": 3,

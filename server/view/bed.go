@@ -87,13 +87,16 @@ func (m *moment) showWalk(ctx context.Context, id, walkID string, state *bedStat
 	if v.Leans, err = m.addLeans(ctx, &in); err != nil {
 		return err
 	}
-	if w != state.shown || len(v.Leans) > 0 {
-		score := bed.Score(in)
-		if !w.Whole {
-			score.Findings = withoutUnwalked(score.Findings)
-		}
-		v.Bed.Score = &score
+	if err := m.addKept(&in); err != nil {
+		return err
 	}
+	var score schema.BedScore
+	if w == state.shown {
+		score = bed.WithPromises(*state.latest, in)
+	} else if score = bed.Score(in); !w.Whole {
+		score.Findings = withoutUnwalked(score.Findings)
+	}
+	v.Bed.Score = &score
 	for _, p := range pots {
 		v.Pots = append(v.Pots, schema.PotView{ID: nameOf(p.Key), Now: p.Pot.Now, By: p.Pot.By, Others: len(p.Pot.Others), Voided: p.Pot.Voided})
 	}

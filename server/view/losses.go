@@ -4,46 +4,39 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/calendar"
 	"bedwalk/sync/crop"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/stats"
-	"bedwalk/sync/supply"
-)
-
-// Whose word the share of a lot's pots that is left at shipping rests on.
-const (
-	lossOwn    = "own"    // the lot's own losses so far
-	lossStages = "stages" // what is written of each of its stages to come
-	lossCrop   = "crop"   // what is expected of the crop as a whole
 )
 
 // left is the share of a lot's pots that is left on a day: by its own losses so far, or while these say too little by what is written of the stages to
 // come, where all of them have a share, else by what its profile expects. So far is until today began, so that a week's numbers are the same all
 // day and weekView remembers them.
-func (n *nursery) left(lot, by string, today calendar.Day, stages []string) (share supply.Share, basis string) {
+func (n *nursery) left(lot, by string, today calendar.Day, stages []string) (share loss.Share, basis string) {
 	if day, err := calendar.Parse(by); err == nil && n.stock[lot] != nil {
 		lost, potWeeks := losses(n.stock[lot].Lines, n.midnight(today))
-		if share, own := supply.LostShare(lost, potWeeks, float64(day-today)/7); own {
-			return share, lossOwn
+		if share, own := loss.OfRate(lost, potWeeks, float64(day-today)/7); own {
+			return share, loss.OfLot
 		}
 	}
 	if share, isWritten := n.through(lot, stages); isWritten {
-		return share, lossStages
+		return share, loss.OfStages
 	}
-	return supply.WrittenShare(1 - float64(n.judgedOf(lot).ExpectedLossBP)/10_000), lossCrop
+	return loss.Written(1 - float64(n.judgedOf(lot).ExpectedLossBP)/10_000), loss.OfCrop
 }
 
 // through is the share of a lot's pots that comes through all of these stages; false where there are none, or of one nobody wrote how many do. Of the
 // stage that the lot is in, all of its losses count as still to come.
-func (n *nursery) through(lot string, stages []string) (share supply.Share, isWritten bool) {
+func (n *nursery) through(lot string, stages []string) (share loss.Share, isWritten bool) {
 	l := n.lots[lot].Lot
 	key := cultivarOf(l.Crop, l.Cultivar)
 	written := crop.SharesOf(n.yields[key.crop], n.sizedFor(l), n.cultivars[key].RootShareBP)
-	share = supply.Share{Mean: 1}
+	share = loss.Share{Mean: 1}
 	for _, stage := range stages {
 		bp, ok := written[stage]
 		if !ok {
 			return share, false
 		}
-		share = share.Times(supply.WrittenShare(float64(bp) / 10_000))
+		share = share.Times(loss.Written(float64(bp) / 10_000))
 	}
 	return share, len(stages) > 0
 }
@@ -58,8 +51,33 @@ func stagesToCome(steps []schema.PlanStep) (stages []string) {
 	return stages
 }
 
+// shareKept is the share of a lot's pots that is left at shipping, as its ship week counts it.
+func (m *moment) shareKept(id string) (*schema.KeptShare, error) {
+	seen, err := m.seen(id)
+	if err != nil {
+		return nil, err
+	}
+	plan := m.planOf(m.n.lotNotes(), id, seen)
+	share, basis := m.n.left(id, plan.By, m.dayIn(m.n), stagesToCome(plan.Steps))
+	return &schema.KeptShare{Mean: share.Mean, Differ: share.Differ, Basis: basis}, nil
+}
+
+// addKept says of each lot on a bed that may be sold what share of its pots is left at shipping.
+func (m *moment) addKept(in *schema.BedInput) (err error) {
+	for i := range in.Lots {
+		on := &in.Lots[i]
+		if _, isHere := m.n.lots[on.Lot]; !isHere || on.Shipped || m.n.isStock(on.Lot) {
+			continue
+		}
+		if on.Kept, err = m.shareKept(on.Lot); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // limitsOf hold the share of one lot; nil where it counts as sure.
-func limitsOf(share supply.Share, season float64) *schema.Interval {
+func limitsOf(share loss.Share, season float64) *schema.Interval {
 	if share.Differ == 0 {
 		return nil
 	}

@@ -184,6 +184,10 @@ func (m *moment) promise(id string, leans []schema.BookedPots) (*schema.Promise,
 		return nil, nil
 	}
 	var parts []bed.Walked
+	kept, err := m.shareKept(id)
+	if err != nil {
+		return nil, err
+	}
 	for _, bedID := range m.n.standsOn[id] {
 		state, err := m.bed(bedID)
 		if err != nil {
@@ -197,7 +201,9 @@ func (m *moment) promise(id string, leans []schema.BookedPots) (*schema.Promise,
 			if err != nil {
 				return nil, err
 			}
-			parts = append(parts, lotIn(in, id))
+			one := lotIn(in, id)
+			one.On.Kept = kept
+			parts = append(parts, one)
 			break
 		}
 	}

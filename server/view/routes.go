@@ -9,6 +9,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/crop"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/stats"
 	"bedwalk/sync/supply"
 )
@@ -151,7 +152,7 @@ func (v *Views) termsOf(all gathered, id string, f crop.Forecast, cropName strin
 	}
 	sums.Ready, sums.Weeks = from.String(), float64(from-today)/7
 	left, basis := n.left(id, sums.Ready, today, stages)
-	sums.Loss, sums.OwnLoss, sums.LossBasis = 1-left.Mean, basis == lossOwn, basis
+	sums.Loss, sums.OwnLoss, sums.LossBasis = 1-left.Mean, basis == loss.OfLot, basis
 	if limits := limitsOf(left, seasonOf(n.judgedOf(id))); limits != nil {
 		sums.LossLimits = &schema.Interval{Low: 1 - limits.High, High: 1 - limits.Low, Known: true}
 	}

@@ -10,6 +10,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/supply"
 )
 
@@ -251,7 +252,7 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 		lot.SafeWeek = week.String()
 	}
 	left, basis := n.left(id, plan.By, v.dayIn(n), stagesToCome(plan.Steps))
-	lot.Survive, lot.OwnLoss, lot.LossBasis = left.Mean, basis == lossOwn, basis
+	lot.Survive, lot.OwnLoss, lot.LossBasis = left.Mean, basis == loss.OfLot, basis
 	lot.SurviveLimits = limitsOf(left, seasonOf(n.judgedOf(id)))
 	brings.Survive, brings.Differ = left.Mean, left.Differ
 	lot.Basis, brings.Parts = all.partsOf(id, earlier, &lot)

@@ -42,7 +42,7 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 			Booked: booked[k], Short: all.Under(upTo),
 		})
 	}
-	safe, _ := bed.Promised(pots.All, append(booked, 0)[:len(pots.All)], 0)
+	safe, _ := bed.Promised(pots.All, append(booked, 0)[:len(pots.All)])
 	for k := range week.Grades {
 		week.Grades[k].Safe = safe[k]
 	}

@@ -17,7 +17,7 @@ import (
 
 // Measures counts the changes of what Measure and Score compute: what a server has stored of earlier walks was made by one
 // count, and is made again by the next.
-const Measures = 1
+const Measures = 2
 
 // The measured traits, in the order in which they are listed.
 const (
@@ -56,8 +56,10 @@ type lotPots struct {
 	// left is the number of pots that left since the walk began, added of those that came.
 	left, added int
 	bookings    []schema.BookedPots
-	pots        []schema.PotSeen
-	values      [2]taken
+	// kept is the share of its pots that is left at shipping, nil where its crop's loss says it.
+	kept   *schema.KeptShare
+	pots   []schema.PotSeen
+	values [2]taken
 }
 
 // taken is one trait's values in one lot, with the pots that they were taken from.
@@ -118,6 +120,7 @@ func (l *lotPots) stand(on schema.LotOnBed) {
 	l.potsOnBed += on.PotsOnBed
 	l.left, l.added = l.left+on.Left, l.added+on.Added
 	l.bookings = append(l.bookings, on.Bookings...)
+	l.kept = on.Kept
 	l.shipWeek, l.shipped = on.ShipWeek, on.Shipped
 	l.uncounted = l.uncounted || on.Uncounted
 }

@@ -101,8 +101,8 @@ func ExampleGradeOut() {
 }
 
 func ExamplePromised() {
-	// 500 pots are sure to be florist, 800 florist or nursery; 200 florist and 350 nursery are booked, 3 % are lost.
-	safe, over := bed.Promised([]int{500, 800}, []int{200, 350}, 300)
+	// 485 pots are sure to be florist at shipping, 776 florist or nursery; 200 florist and 350 nursery are booked.
+	safe, over := bed.Promised([]int{485, 776}, []int{200, 350})
 	fmt.Println(safe, over)
 	// Output: [226 226] [0 0]
 }

@@ -16,6 +16,8 @@ import (
 // right is for other tests to say; this one holds that a server which stored scores hears of a change.
 var scoresByMeasures = map[int]string{
 	1: "91809a49840e2b3e",
+	// What is promised of a lot with grades, which none of the known beds has, takes losses as they may be.
+	2: "91809a49840e2b3e",
 }
 
 // nineDigits is a JSON value with its numbers to nine digits, which every processor computes alike.

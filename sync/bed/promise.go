@@ -8,6 +8,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/stats"
 )
 
@@ -100,7 +101,7 @@ func together(lots []*lotPots) []schema.Promise {
 	return all
 }
 
-// promiseOf joins lots, or stretches of one lot, whose rules have the names of these.
+// promiseOf joins lots, or stretches of one lot, whose rules have the names of these; of several lots each counts as losing what the worst of them may.
 //
 // Sure is stats.LeastInStrata of the pots that stood there at the walk, less those that have gone since, each of which is taken
 // for one in grade, since the best are shipped first. A pot that could not be graded is taken for one in no grade. Each line is
@@ -109,11 +110,10 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 	p := schema.Promise{Lines: []schema.PromiseLine{}, Lots: []string{}}
 	var strata [][]stats.Stratum
 	var lacks []schema.GradeLack
-	lossBP := 0
+	keeps := loss.Share{Mean: 1}
 	for _, l := range lots {
 		p.GradedFrom = max(p.GradedFrom, l.gradedFrom())
 		p.Least = max(p.Least, l.judged.PromiseMin)
-		lossBP = max(lossBP, l.judged.ExpectedLossBP)
 		if why := l.hold(); why != "" {
 			p.Hold = why
 			continue
@@ -121,6 +121,8 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		if !slices.Contains(p.Lots, l.lot) {
 			p.Lots = append(p.Lots, l.lot)
 		}
+		keeps = worseOf(keeps, l.keeps())
+		p.LossBasis = l.lossBasis()
 		in, whole := l.inGrades()
 		p.Seen, p.Whole = p.Seen+len(l.pots), p.Whole+whole
 		lacks = append(lacks, lacksOf(l.rules(), l.pots)...)
@@ -131,7 +133,10 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		}
 		strata = append(strata, of)
 	}
-	p.Lacks, p.Shrink = sumLacks(lacks), fraction(lossBP)
+	p.Lacks, p.Shrink, p.KeptLimits = sumLacks(lacks), 1-keeps.Mean, keptLimits(keeps)
+	if len(p.Lots) > 1 {
+		p.LossBasis = ""
+	}
 	if len(strata) == 0 {
 		return p
 	}
@@ -140,7 +145,7 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		return p
 	}
 	booked := bookedBy(rules, bookings)
-	var sure []int
+	var kept []int
 	for g := range rules {
 		line := schema.PromiseLine{Grade: rules[g].Name, Booked: booked[g]}
 		var of []stats.Stratum
@@ -149,32 +154,32 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 			line.InGrade += s[g].X
 		}
 		least, _ := stats.LeastInStrata(of, PromiseRisk)
-		line.Sure = max(0, min(least-p.Left, p.PotsOnBed))
-		sure = append(sure, line.Sure)
+		at := inGrade{strata: of, least: least, left: p.Left, here: p.PotsOnBed}
+		line.Sure, line.Kept = at.sure(), at.atShipping(keeps)
+		kept = append(kept, line.Kept)
 		p.Lines = append(p.Lines, line)
 	}
-	safe, over := Promised(sure, booked, lossBP)
+	safe, over := Promised(kept, booked)
 	for g := range p.Lines {
 		p.Lines[g].Safe, p.Lines[g].Over = safe[g], over[g]
 	}
 	return p
 }
 
-// Promised sets what is sure against what is booked, grade by grade, best first. Sure are pots in each grade or a better one,
-// of which lossBP (basis points) are lost before shipping, rounded down; booked are pots of each very grade.
+// Promised sets what is sure to be there at shipping against what is booked, grade by grade, best first. Sure are pots in each grade or a better one,
+// booked are pots of each very grade.
 //
 // A booking is served by pots of its grade or a better one. All can be served exactly when for each grade no more is booked of
 // it and all better ones than is sure of these (Hall's condition, grades being nested). So Safe, what can be promised of a grade
 // on top, is the least that is left over it and every lesser grade: a booking of a lesser grade takes from a better one only
 // what pots of its own do not cover. Over is what is booked beyond what is sure.
-func Promised(sure, booked []int, lossBP int) (safe, over []int) {
+func Promised(sure, booked []int) (safe, over []int) {
 	safe, over = make([]int, len(sure)), make([]int, len(sure))
 	left := make([]int, len(sure))
 	all := 0
 	for g := range sure {
 		all += booked[g]
-		// A rounding error's room is given, no more: 969.9999999999 pots are 970, 999.96 are 999.
-		left[g] = int(math.Floor(float64(sure[g])*(1-fraction(lossBP))+1e-9)) - all
+		left[g] = sure[g] - all
 		over[g] = max(0, -left[g])
 	}
 	least := math.MaxInt

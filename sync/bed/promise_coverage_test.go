@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"bedwalk/schema"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/stats"
 )
 
@@ -84,7 +85,7 @@ var mixes = []aMix{
 // what it could be promised alone.
 func TestCoverageOfPromisesAddedUp(t *testing.T) {
 	t.Log("mixed beds: worst share of walks, over allocations of good pots, in which more is promised than there is")
-	t.Logf("%-32s %9s %8s %14s %14s %16s", "lots", "together", "pooled", "sum of alone", "any lot alone", "together of pooled")
+	t.Logf("%-32s %9s %8s %14s %14s %16s %14s", "lots", "together", "pooled", "sum of alone", "any lot alone", "together of pooled", "after losses")
 	r := rand.New(rand.NewPCG(11, 2))
 	all := mixes
 	for i := range 4 {
@@ -103,7 +104,10 @@ func TestCoverageOfPromisesAddedUp(t *testing.T) {
 		if w.together > PromiseRisk+1e-9 {
 			t.Errorf("%s: the lots together over-promised in %.4f", m.name, w.together)
 		}
-		t.Logf("%-32s %8.2f%% %7.2f%% %13.2f%% %13.2f%% %17.0f%%", m.name, 100*w.together, 100*w.pooled, 100*w.sum, 100*w.any, 100*w.share)
+		if w.lost > PromiseRisk+1e-9 {
+			t.Errorf("%s: more than is left after losses promised in %.4f", m.name, w.lost)
+		}
+		t.Logf("%-32s %8.2f%% %7.2f%% %13.2f%% %13.2f%% %17.0f%% %13.2f%%", m.name, 100*w.together, 100*w.pooled, 100*w.sum, 100*w.any, 100*w.share, 100*w.lost)
 	}
 }
 
@@ -135,11 +139,16 @@ func (m aMix) allocations(r *rand.Rand) (all [][]int) {
 type mixWorth struct {
 	m                          aMix
 	samples                    [][]int
-	joint, pool, alone         []int
+	joint, pool, alone, kept   []int
 	each                       [][]int
 	together, pooled, sum, any float64
 	share                      float64
+	// lost is the worst of what is promised when pots are lost before shipping, one share of them for all the lots, as of one lot on several beds.
+	lost float64
 }
+
+// keptOfMix are the shares of pots that are left, expected to be 9 in 10.
+var keptOfMix = loss.Written(0.9).InAnySeason(0.35)
 
 func newMixWorth(m aMix) *mixWorth {
 	w := &mixWorth{m: m}
@@ -167,6 +176,7 @@ func newMixWorth(m aMix) *mixWorth {
 		pool, _ := stats.LeastInBed(whole.X, whole.N, whole.Bed, PromiseRisk)
 		w.samples, w.joint, w.pool, w.alone = append(w.samples, x), append(w.joint, joint), append(w.pool, pool), append(w.alone, sum)
 		w.each = append(w.each, each)
+		w.kept = append(w.kept, inGrade{strata, joint, 0, whole.Bed}.atShipping(keptOfMix))
 		if 10*whole.X >= 8*whole.N {
 			jointSum, poolSum = jointSum+float64(joint), poolSum+float64(pool)
 		}
@@ -187,7 +197,8 @@ func (w *mixWorth) add(at []int) {
 		}
 		p = append(p, of)
 	}
-	var together, pooled, sum, anyLot float64
+	var together, pooled, sum, anyLot, lost float64
+	fewer := fewerKept(total, keptOfMix)
 	for s, x := range w.samples {
 		chance := 1.0
 		for h, k := range x {
@@ -195,6 +206,11 @@ func (w *mixWorth) add(at []int) {
 		}
 		if chance == 0 {
 			continue
+		}
+		if w.kept[s] > total {
+			lost += chance
+		} else {
+			lost += chance * fewer[w.kept[s]]
 		}
 		over := false
 		for h := range x {
@@ -210,6 +226,7 @@ func (w *mixWorth) add(at []int) {
 		}
 	}
 	w.together, w.pooled = math.Max(w.together, together), math.Max(w.pooled, pooled)
+	w.lost = math.Max(w.lost, lost)
 	w.sum, w.any = math.Max(w.sum, sum), math.Max(w.any, anyLot)
 }
 

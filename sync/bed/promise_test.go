@@ -43,7 +43,7 @@ func TestPromisesAreWhatAnAssignmentOfPotsAllows(t *testing.T) {
 			pots, sure = append(pots, n), append(sure, sum)
 			booked = append(booked, rapid.IntRange(0, 3).Draw(t, "booked"))
 		}
-		safe, over := Promised(sure, booked, 0)
+		safe, over := Promised(sure, booked)
 		fits := servable(pots, booked)
 		for g := range pots {
 			if fits != (over[g] == 0) && (fits || !anyAbove(over)) {

@@ -2,6 +2,7 @@ package bed
 
 import (
 	"math"
+	"slices"
 
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
@@ -20,6 +21,22 @@ func Score(in schema.BedInput) schema.BedScore {
 	s.Together = together(lots)
 	s.Findings = findings(in, lots, s)
 	s.PatchM = patchSeen(in, lots)
+	return s
+}
+
+// WithPromises is a score of a bed whose bookings or losses to come have changed since it was made: the same but for what may be promised. in is what
+// Score would be given.
+func WithPromises(s schema.BedScore, in schema.BedInput) schema.BedScore {
+	lots := lotsOf(in)
+	s.Lots = slices.Clone(s.Lots)
+	for i, l := range lots {
+		if s.Lots[i].GradeOut != nil {
+			out := *s.Lots[i].GradeOut
+			out.Promise = promiseOf([]*lotPots{l}, l.rules(), l.bookings)
+			s.Lots[i].GradeOut = &out
+		}
+	}
+	s.Together = together(lots)
 	return s
 }
 

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"bedwalk/schema"
+	"bedwalk/sync/loss"
 )
 
 // vector is one case of fixtures/vectors/bed-*.json. Only what Want names is compared; Source says where it comes from.
@@ -143,7 +144,11 @@ var compute = map[string]func(read func(into any)) any{
 			LossBP       int `json:"loss_bp"`
 		}
 		read(&in)
-		safe, over := Promised(in.Sure, in.Booked, in.LossBP)
+		kept := make([]int, len(in.Sure))
+		for g, sure := range in.Sure {
+			kept[g] = inGrade{least: sure, here: sure}.atShipping(loss.Share{Mean: 1 - fraction(in.LossBP)})
+		}
+		safe, over := Promised(kept, in.Booked)
 		return map[string][]int{"safe": safe, "over": over}
 	},
 	"agree": func(read func(any)) any {

@@ -62,7 +62,7 @@ func (t *table) promise(what string, p schema.Promise) {
 			}
 			says = append(says, fmt.Sprintf("%s %d", name, one.Safe))
 		}
-		t.line("%s, after a loss of %.0f %%: %s", what, 100*p.Shrink, strings.Join(says, ", "))
+		t.line("%s, after a loss of %s: %s", what, lossOf(p), strings.Join(says, ", "))
 	case bed.HoldFew:
 		t.line("%s: nothing yet, %d pots seen whole and at least %d are needed", what, p.Whole, p.Least)
 	case bed.HoldLedger:
@@ -121,4 +121,12 @@ func lineName(line string) string {
 		}
 	}
 	return line
+}
+
+// lossOf is the loss before shipping with its interval, which is left out where the loss counts as sure.
+func lossOf(p schema.Promise) string {
+	if p.KeptLimits == nil {
+		return fmt.Sprintf("%.0f %%", 100*p.Shrink)
+	}
+	return fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*p.Shrink, 100*(1-p.KeptLimits.High), 100*(1-p.KeptLimits.Low))
 }

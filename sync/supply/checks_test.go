@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bedwalk/fixtures/checks"
+	"bedwalk/sync/loss"
 )
 
 // The cases carry their own sources: R 4.2.2, exact rational convolution, arithmetic by hand, Abramowitz and Stegun.
@@ -118,7 +119,7 @@ func losses(t *testing.T, c checks.Case) {
 		PotWeeks float64 `json:"pot_weeks"`
 		Weeks    float64
 	}](t, c.Inputs)
-	got, ok := Survive(in.Lost, in.PotWeeks, in.Weeks)
+	got, ok := loss.Survive(in.Lost, in.PotWeeks, in.Weeks)
 	if !ok {
 		t.Fatal("no rate")
 	}

@@ -157,3 +157,23 @@ func (c Counts) Under(n int) (chance float64) {
 	}
 	return min(1, chance)
 }
+
+// kept is what is left of a number of pots when each of these shares is as likely.
+func (c Counts) kept(shares []float64) Counts {
+	// Of a share that is sure whole pots count, with a rounding error's room: 96.99999999 pots are 97. Shares that stand for many numbers are each
+	// rounded to the nearest, or all of them would be half a pot too low.
+	room := 1e-9
+	if len(shares) > 1 {
+		room = 0.5
+	}
+	left := func(n int, share float64) int { return int(math.Floor(float64(n)*share + room)) }
+	low, high := left(c.Low, shares[0]), left(c.Low+len(c.P)-1, shares[len(shares)-1])
+	m := Counts{low, make([]float64, high-low+1)}
+	each := 1 / float64(len(shares))
+	for _, share := range shares {
+		for i, p := range c.P {
+			m.P[left(c.Low+i, share)-low] += p * each
+		}
+	}
+	return m.trimmed()
+}

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/loss"
 	"bedwalk/sync/schedule"
 	"bedwalk/sync/supply"
 )
@@ -93,7 +94,7 @@ func (s *scored) week(chance *rand.Rand, end schedule.Chances, lastDay lastDays,
 		cultivar := chance.IntN(2)
 		by := asOf + calendar.Day(70+chance.IntN(60))
 		paces := end.AtPaces(by, asOf, schedule.Pace)
-		l := supply.Lot{Cultivar: fmt.Sprint(cultivar), Survive: kept, Differ: supply.WrittenShare(kept).Differ, Ready: end.By(by), Paces: paces[:]}
+		l := supply.Lot{Cultivar: fmt.Sprint(cultivar), Survive: kept, Differ: loss.Written(kept).Differ, Ready: end.By(by), Paces: paces[:]}
 		part := supply.Part{Seen: 15 + chance.IntN(15), Stood: 60 + chance.IntN(80), Prior: supply.Jeffreys(1)}
 		part.OnBed = part.Stood
 		seen := int(distuv.Binomial{N: float64(part.Seen), P: 0.3 + 0.6*chance.Float64(), Src: chance}.Rand())
@@ -122,7 +123,7 @@ func (s *scored) week(chance *rand.Rand, end schedule.Chances, lastDay lastDays,
 			return int(distuv.Binomial{N: float64(pots), P: share, Src: chance}.Rand())
 		}
 		inGrade := seen + of(part.Stood-part.Seen, share(0.5+float64(seen), 0.5+float64(part.Seen-seen)))
-		both := 1/supply.WrittenShare(kept).Differ - 1
+		both := 1/loss.Written(kept).Differ - 1
 		had += of(inGrade, share(kept*both, (1-kept)*both))
 	}
 	return supply.Sum(lots, 0, season), had
@@ -202,7 +203,7 @@ func TestCoverage(t *testing.T) {
 func TestCoverageOfLosses(t *testing.T) {
 	const lots, pots, weeks = 4, 200, 20_000
 	one := supply.Lot{
-		Survive: kept, Differ: supply.WrittenShare(kept).Differ, Ready: 1,
+		Survive: kept, Differ: loss.Written(kept).Differ, Ready: 1,
 		Parts: []supply.Part{{In: []int{pots}, Seen: pots, Stood: pots, OnBed: pots, Prior: supply.Jeffreys(1)}},
 	}
 	forecast := supply.Sum([]supply.Lot{one, one, one, one}, 0, 0)

@@ -32,15 +32,3 @@ func FromEarlier(lots []Graded) (Beta, bool) {
 	}
 	return Beta{mean * both, (1 - mean) * both}, true
 }
-
-// leastPotWeeks is how much of a lot's own past it takes for its own rate of loss. An assumption, no source.
-const leastPotWeeks = 2000
-
-// Survive is the share of pots that is left after so many weeks at the lot's own rate of loss, (lost + 1/2) a pot and week (Jeffreys'
-// prior of a Poisson rate); false while its past is too short to say.
-func Survive(lost int, potWeeks, weeks float64) (float64, bool) {
-	if potWeeks < leastPotWeeks {
-		return 0, false
-	}
-	return math.Exp(-(float64(lost) + 0.5) / potWeeks * max(0, weeks)), true
-}

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mathext"
+
+	"bedwalk/sync/loss"
 )
 
 // Route is one way to sell a lot. All money is in hundredths of a currency, a pot that stands there now.
@@ -128,17 +130,17 @@ func (c Choice) ChanceOfFlorist(best Beta) (chance float64, known bool) {
 	return chance, true
 }
 
-// byLosses is the choice at losses that stand for what is known of them, each as likely: equally lucky on both ways, since a lot goes most of the
+// byLosses is the choice at losses that stand for what is known of them, each as likely: loss.Equally lucky on both ways, since a lot goes most of the
 // way before they part.
 func (c Choice) byLosses() (all []Choice) {
 	if c.Florist.Differ <= 0 && c.Nursery.Differ <= 0 {
 		return []Choice{c}
 	}
-	for i := range equally {
-		luck := (float64(i) + 0.5) / equally
+	for i := range loss.Equally {
+		luck := (float64(i) + 0.5) / loss.Equally
 		one := c
-		one.Florist.Loss = 1 - Share{1 - c.Florist.Loss, c.Florist.Differ}.at(luck)
-		one.Nursery.Loss = 1 - Share{1 - c.Nursery.Loss, c.Nursery.Differ}.at(luck)
+		one.Florist.Loss = 1 - loss.Share{Mean: 1 - c.Florist.Loss, Differ: c.Florist.Differ}.At(luck)
+		one.Nursery.Loss = 1 - loss.Share{Mean: 1 - c.Nursery.Loss, Differ: c.Nursery.Differ}.At(luck)
 		all = append(all, one)
 	}
 	return all
@@ -148,8 +150,8 @@ func (c Choice) byLosses() (all []Choice) {
 func (c Choice) Limits(best Beta, level float64) (florist, nursery [2]float64, known bool) {
 	var margins [2][]float64
 	for _, one := range c.byLosses() {
-		for i := range equally {
-			a, b := one.withBest(mathext.InvRegIncBeta(best.A, best.B, (float64(i)+0.5)/equally)).Routes()
+		for i := range loss.Equally {
+			a, b := one.withBest(mathext.InvRegIncBeta(best.A, best.B, (float64(i)+0.5)/loss.Equally)).Routes()
 			for way, r := range []Route{a, b} {
 				margin, ok := r.Margin()
 				if !ok {

@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
+
+	"bedwalk/sync/loss"
 )
 
 // assumedSeason is what a crop starts with (schema.DefaultJudged).
@@ -329,7 +331,7 @@ func TestWhatEarlierLotsDoNotSay(t *testing.T) {
 	if b, ok := FromEarlier([]Graded{{20, 20}, {30, 30}, {20, 20}, {25, 25}}); !ok || b.A/(b.A+b.B) >= 1 || math.IsNaN(b.A) {
 		t.Errorf("four lots without a single pot out of grade: %+v, %v", b, ok)
 	}
-	if _, ok := Survive(3, 1999, 4); ok {
+	if _, ok := loss.Survive(3, 1999, 4); ok {
 		t.Error("a rate of loss from less than 2,000 pot-weeks")
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/dsp/fourier"
 
+	"bedwalk/sync/loss"
 	"bedwalk/sync/stats"
 )
 
@@ -114,7 +115,7 @@ func (l Lot) whenReady(k int, shift float64) Counts {
 	for _, part := range l.Parts {
 		pots = pots.plus(part.counts(k, shift))
 	}
-	return pots.kept(Share{l.Survive, l.Differ}.moved(shift).spread(pots.Mean()))
+	return pots.kept(loss.Share{Mean: l.Survive, Differ: l.Differ}.Moved(shift).Spread(pots.Mean()))
 }
 
 // counts is the pots in grade on one bed: those seen, and of the others a beta-binomial number (Skellam 1948, JRSS B 10:257) whose mean is

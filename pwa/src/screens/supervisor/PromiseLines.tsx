@@ -1,7 +1,7 @@
 import type { GradeLack, LotScore, Promise as Promised, PromiseLine } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { supervisorWords } from '../../words/supervisor';
-import { day, estimate, lengthEstimate, list, number, percent } from '../../words/format';
+import { day, estimate, lengthEstimate, list, number, percentEstimate } from '../../words/format';
 import { word } from '../../words/entry';
 
 interface Props {
@@ -17,6 +17,8 @@ export function PromiseLines({ promise, note, known }: Props) {
   const words = supervisorWords.value.promise;
   const [best] = promise.lines;
   if (!best) return <Held promise={promise} known={known} />;
+  // A view that an earlier build kept does not say.
+  const isKept = typeof best.kept === 'number';
   const nameOf = (line: PromiseLine) => (line === best ? line.grade : words.orBetter(line.grade));
   return (
     <div class="promise">
@@ -43,18 +45,42 @@ export function PromiseLines({ promise, note, known }: Props) {
             heads: true,
             cell: nameOf,
           },
-          { key: 'in', title: words.inGrade, numeric: true, cell: (line) => number(line.in_grade) },
-          { key: 'sure', title: words.sure, numeric: true, cell: (line) => number(line.sure) },
-          { key: 'booked', title: words.booked, numeric: true, cell: (line) => number(bookedIn(promise.lines, line)) },
-          { key: 'safe', title: words.more, numeric: true, cell: (line) => <b>{number(line.safe)}</b> },
-        ]}
+          { key: 'in', title: words.inGrade, numeric: true, cell: (line: PromiseLine) => number(line.in_grade) },
+          { key: 'sure', title: words.sure, numeric: true, cell: (line: PromiseLine) => number(line.sure) },
+          { key: 'kept', title: words.kept, numeric: true, cell: (line: PromiseLine) => number(line.kept) },
+          {
+            key: 'booked',
+            title: words.booked,
+            numeric: true,
+            cell: (line: PromiseLine) => number(bookedIn(promise.lines, line)),
+          },
+          { key: 'safe', title: words.more, numeric: true, cell: (line: PromiseLine) => <b>{number(line.safe)}</b> },
+        ].filter(({ key }) => isKept || key !== 'kept')}
       />
       <p class="small quiet">
-        {[words.note(percent(promise.shrink)), promise.left > 0 ? words.leftSince(promise.left) : ''].join(' ')}
+        {[words.note(saidLoss(promise)), promise.left > 0 ? words.leftSince(promise.left) : ''].join(' ')}
       </p>
       {promise.graded_from === undefined && <p class="small">{words.noWeek}</p>}
     </div>
   );
+}
+
+/** What share of the pots is lost before shipping, with its limits, and whose word that is. */
+function saidLoss({ shrink, kept_limits: kept, loss_basis: basis }: Promised): string {
+  const words = supervisorWords.value.promise.loss;
+  if (shrink === 0) return words.none;
+  const interval = { low: 1 - (kept?.high ?? 1), high: 1 - (kept?.low ?? 1), known: kept !== undefined };
+  const said = percentEstimate({ value: shrink, interval, n: 0, known: true }, 1);
+  switch (basis) {
+    case 'own':
+      return words.own(said);
+    case 'stages':
+      return words.stages(said);
+    case 'crop':
+      return words.crop(said);
+    default:
+      return words.several(said);
+  }
 }
 
 /** What is booked of a grade takes pots that the lesser grades' lines count too, so a line shows all that was taken off it. */

@@ -104,7 +104,7 @@ const lotScore = (lot: string): LotScore => ({
     ],
     lacks: [{ line: 'severity', pots: 1 }],
     promise: {
-      lines: [{ grade: 'Florist 1', in_grade: 6, sure: 200, booked: 40, safe: 154, over: 0 }],
+      lines: [{ grade: 'Florist 1', in_grade: 6, sure: 200, kept: 194, booked: 40, safe: 154, over: 0 }],
       graded_from: '2026-10-12',
       least: 8,
       whole: 9,
@@ -114,6 +114,7 @@ const lotScore = (lot: string): LotScore => ({
       left: 0,
       lots: ['lot1'],
       shrink: 0.03,
+      loss_basis: 'crop',
     },
   },
 });

@@ -9,10 +9,17 @@ export const promise = {
   safe: (count: string, grade: string) => `${count} safe to promise as ${grade}`,
   safeNone: (grade: string) => `No more are safe to promise as ${grade}`,
   note: (loss: string) =>
-    `In 19 of 20 walks at least this many will be there, after ${loss} loss before shipping and after bookings. Do not add the lines up: pots you promise in one grade come off the others.`,
+    `In 19 of 20 cases at least this many will be there at shipping, after losses and bookings. ${loss} Whether the lot is ready in time counts in Ship weeks, not here. Do not add the lines up: pots you promise in one grade come off the others.`,
+  loss: {
+    none: 'No loss before shipping is taken off.',
+    own: (share: string) => `Loss taken off: ${share}, by this lot’s losses so far.`,
+    stages: (share: string) => `Loss taken off: ${share}, by what you wrote of its stages to come.`,
+    crop: (share: string) => `Loss taken off: ${share}, as expected for the crop.`,
+    several: (share: string) => `Loss taken off: ${share}, that of the lot that may lose the most.`,
+  },
   alone: 'This lot alone. If you promise several lots this way, one of them will fall short more often.',
   together: (lots: string) => `${lots} together`,
-  togetherNote: 'Promised together: the total holds in 19 of 20 walks, whichever lot the pots come from.',
+  togetherNote: 'Promised together: the total holds in 19 of 20 cases, whichever lot the pots come from.',
   over: (count: number, grade: string) =>
     `Overbooked as ${grade}: ${pots(count)} may not be there. Change or cancel a booking, or check more pots.`,
   orBetter: (grade: string) => `${grade} or better`,
@@ -21,6 +28,7 @@ export const promise = {
   grade: 'Grade',
   inGrade: 'Checked, this grade or better',
   sure: 'Sure, before loss',
+  kept: 'Sure at shipping',
   booked: 'Booked, this grade or better',
   more: 'Still safe to promise',
   leftSince: (count: number) =>

@@ -21,7 +21,7 @@ export const supply = {
   intro:
     'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised. Bookings are met in the order in which they were entered: what is sure for one leaves every earlier one what it was sure of.',
   differs:
-    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. From what a week may still promise, all that is booked is taken off; a lot or a cultivar may still promise what one more booking of it would be sure of.',
+    'The page of a lot takes off the same losses, but it takes for granted that the lot is ready in time, and that its pots stay in the grade that the last walk saw. Here its chance of being ready counts, and a good or a bad season for its grades, so the numbers differ. From what a week may still promise, all that is booked is taken off; a lot or a cultivar may still promise what one more booking of it would be sure of.',
   assumes: (season: string) =>
     `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come). What a lot loses differs from what is expected of it: by 0.35 on the logit scale from lot to lot, and with its season.`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',

@@ -8,11 +8,17 @@ export const promise = {
   safe: (count: string, grade: string) => `${count} se pueden prometer como ${grade}`,
   safeNone: (grade: string) => `No se pueden prometer más como ${grade}`,
   note: (loss: string) =>
-    `En 19 de 20 recorridos habrá al menos estas, ya descontados ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón es aparte: lo que promete de un grado se descuenta de los otros.`,
+    `En 19 de 20 casos habrá al menos estas al embarcar, ya descontadas las pérdidas y lo apartado. ${loss} Si el lote va a estar listo a tiempo cuenta en Semanas de embarque, aquí no. Cada renglón es aparte: lo que promete de un grado se descuenta de los otros.`,
+  loss: {
+    none: 'No se descuenta ninguna pérdida antes de embarcar.',
+    own: (share: string) => `Pérdida descontada: ${share}, según las pérdidas de este lote hasta hoy.`,
+    stages: (share: string) => `Pérdida descontada: ${share}, según lo que usted escribió de sus etapas por venir.`,
+    crop: (share: string) => `Pérdida descontada: ${share}, según lo esperado para el cultivo.`,
+    several: (share: string) => `Pérdida descontada: ${share}, la del lote que puede perder más.`,
+  },
   alone: 'Este lote solo. Si promete así varios lotes, es más común que a alguno le falten macetas.',
   together: (lots: string) => `${lots} juntos`,
-  togetherNote:
-    'Promesa conjunta: la suma se cumple en 19 de 20 recorridos, sin importar de qué lote salgan las macetas.',
+  togetherNote: 'Promesa conjunta: la suma se cumple en 19 de 20 casos, sin importar de qué lote salgan las macetas.',
   over: (count: number, grade: string) =>
     `Apartado de más: ${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} como ${grade} por encima de lo seguro. Cambie o cancele un apartado, o revise más macetas.`,
   orBetter: (grade: string) => `${grade} o mejor`,
@@ -21,6 +27,7 @@ export const promise = {
   grade: 'Grado',
   inGrade: 'Revisadas, de este grado o mejor',
   sure: 'Seguras, sin descontar pérdida',
+  kept: 'Seguras al embarcar',
   booked: 'Apartadas, de este grado o mejor',
   more: 'Todavía se pueden prometer',
   leftSince: (count: number) =>

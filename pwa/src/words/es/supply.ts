@@ -20,7 +20,7 @@ export const supply: typeof english = {
   intro:
     'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más. Los apartados se cumplen en el orden en que se anotaron: lo seguro de uno deja a cada anterior lo que tenía seguro.',
   differs:
-    'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
+    'La página del lote descuenta las mismas pérdidas, pero da por hecho que el lote va a estar listo a tiempo y que sus macetas siguen en el grado que vio el último recorrido. Aquí cuenta si va a estar listo y si la temporada es buena o mala para sus grados; por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
   assumes: (season) =>
     `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado: 0.35 en escala logit de un lote a otro, y además según la temporada.`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',

@@ -9,7 +9,7 @@ import { LotPromise } from './LotPromise';
 beforeEach(() => speak('en'));
 afterEach(cleanup);
 
-const line = { grade: 'Florist 1', in_grade: 18, sure: 300, booked: 40, safe: 251, over: 0 };
+const line = { grade: 'Florist 1', in_grade: 18, sure: 300, kept: 291, booked: 40, safe: 251, over: 0 };
 const promise: Promised = {
   lines: [line],
   graded_from: '2026-10-12',
@@ -24,6 +24,8 @@ const promise: Promised = {
   left: 0,
   lots: ['lot1'],
   shrink: 0.03,
+  kept_limits: { low: 0.938, high: 0.992, known: true },
+  loss_basis: 'own',
 };
 
 function shows(changes: Partial<Promised>): string {
@@ -66,3 +68,16 @@ test.each([
   expect(text).toContain(said);
   expect(text).not.toContain(claim);
 });
+
+test.each([
+  ['en', 'Loss taken off: 3.0 % (0.8 to 6.2 %), by this lot’s losses so far.', 'Sure at shipping'],
+  ['es', 'Pérdida descontada: 3.0 % (0.8 a 6.2 %), según las pérdidas de este lote hasta hoy.', 'Seguras al embarcar'],
+] as const)(
+  'says in %s what loss is taken off, how sure that is and whose word it is',
+  async (language, said, column) => {
+    await speak(language);
+    const text = shows({}).replaceAll('\u202f', ' ');
+    expect(text).toContain(said);
+    expect(text).toContain(column);
+  },
+);

@@ -1,0 +1,118 @@
+package bed
+
+import (
+	"math"
+
+	"bedwalk/schema"
+	"bedwalk/sync/loss"
+	"bedwalk/sync/stats"
+)
+
+// keeps is the share of the lot's pots that is left at shipping, in a good or a bad season: the one it was given, else what its crop is expected
+// to keep.
+func (l *lotPots) keeps() loss.Share {
+	share := loss.Written(1 - fraction(l.judged.ExpectedLossBP))
+	if l.kept != nil {
+		share = loss.Share{Mean: l.kept.Mean, Differ: l.kept.Differ}
+	}
+	return share.InAnySeason(float64(l.judged.SharingSDMilli) / 1000)
+}
+
+// lossBasis is whose word that share rests on.
+func (l *lotPots) lossBasis() string {
+	if l.kept == nil {
+		return loss.OfCrop
+	}
+	return l.kept.Basis
+}
+
+// worseOf is a share that two lots have at least: nobody knows from which of them the pots will come.
+func worseOf(a, b loss.Share) loss.Share {
+	return loss.Share{Mean: min(a.Mean, b.Mean), Differ: max(a.Differ, b.Differ)}
+}
+
+// keptLimits hold the share that is left with the level of all intervals; unknown where it counts as sure.
+func keptLimits(share loss.Share) *schema.Interval {
+	if share.IsSure() {
+		return nil
+	}
+	low, high := share.Limits(level)
+	return &schema.Interval{Low: low, High: high, Known: true}
+}
+
+// inGrade is what walks say of how many pots are in a grade: what each stratum showed, the limit of them together (stats.LeastInStrata), how many
+// have left since, each taken for one in grade, and how many stand there now.
+type inGrade struct {
+	strata            []stats.Stratum
+	least, left, here int
+}
+
+// sure is how many are in grade now, over at most PromiseRisk of walks.
+func (g inGrade) sure() int { return max(0, min(g.least-g.left, g.here)) }
+
+// atShipping is how many of them are left at shipping, over at most PromiseRisk of walks and of what lots lose: the greatest number for which the
+// chance that the walk said too much and the chance that more is lost come to no more together. How sure the walk is of each number is the chance of
+// what it showed, or of more, under that number: a confidence distribution, of which the limit is the 5 % point (Cox 1958, Annals of Mathematical
+// Statistics 29:357; Schweder and Hjort 2002, Scandinavian Journal of Statistics 29:309). Where the loss counts as sure this is the limit less the loss.
+func (g inGrade) atShipping(share loss.Share) int {
+	sure := g.sure()
+	if share.IsSure() {
+		// A rounding error's room is given, no more: 969.9999999999 pots are 970, 999.96 are 999.
+		return int(math.Floor(float64(sure)*share.Mean + 1e-9))
+	}
+	chance := g.fewer()
+	shares := share.Spread(float64(sure))
+	risk := func(pots int) (risk float64) {
+		for _, s := range shares {
+			// So many in grade now leave as many as asked, rounded down: to the nearest, a single pot would be promised that is lost in one case of ten.
+			risk += chance(int(math.Ceil(float64(pots)/s-1e-9))) / float64(len(shares))
+		}
+		return risk
+	}
+	low, high := 0, sure
+	for low < high {
+		if mid := (low + high + 1) / 2; risk(mid) <= PromiseRisk+1e-12 {
+			low = mid
+		} else {
+			high = mid - 1
+		}
+	}
+	return low
+}
+
+// fewer is the chance that fewer than a number of pots are in grade now, by what the walks showed. Of one stratum it is exact. Of several it is that
+// of one walk over all of them, as much wider as their limit lies lower than the one walk's: the search for the limit alone takes long
+// enough (see stats.LeastInStrata), and TestCoverageOfAPromiseWithLosses measures what comes of it.
+func (g inGrade) fewer() func(pots int) float64 {
+	var all stats.Stratum
+	for _, s := range g.strata {
+		if s.N > 0 {
+			all = stats.Stratum{X: all.X + s.X, N: all.N + s.N, Bed: all.Bed + s.Bed}
+		}
+	}
+	most := all.Bed - all.N + all.X
+	one, _ := stats.LeastInBed(all.X, all.N, all.Bed, PromiseRisk)
+	wider := 1.0
+	if one < most && g.least < one {
+		wider = float64(most-g.least) / float64(most-one)
+	}
+	known := map[int]float64{}
+	return func(pots int) float64 {
+		if pots > g.here {
+			return 1
+		}
+		marked := most - int(math.Floor(float64(most-(pots-1+g.left))/wider))
+		if marked >= most {
+			return 1
+		}
+		if marked < all.X {
+			return 0
+		}
+		p, ok := known[marked]
+		if !ok {
+			p = stats.HypergeometricAtLeast(all.X, all.Bed, marked, all.N)
+			known[marked] = p
+		}
+		return p
+	}
+}
