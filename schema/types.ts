@@ -411,6 +411,101 @@ export interface AstrayMove {
   plants: number;
 }
 
+/** DayView is what people noted on one day by the nursery's own calendar, a page of it. A note is of the day on which it was made, also where a phone that was out of range sent it later. */
+export interface DayView {
+  /** Day is the one that is shown, Today the present one, Before the last day before Day on which anything was noted ("" where there is none). */
+  day: string;
+  today: string;
+  before: string;
+  /** By is what Groups are: "person" or "bed". People are all who noted anything on the day; Person is the one whose notes alone are given, "" for those of all of them. */
+  by: string;
+  person: string;
+  people: DayPerson[];
+  groups: DayGroup[];
+  /** After is what to ask after for the next page, "" on the last. */
+  after: string;
+  /** Zone is the nursery's time zone, "" where it goes by that of the server's machine. */
+  zone?: string;
+  /** Walks, Pots and Notes are of the whole day, Notes without those that a walk's line stands for; Late lines came in on a later day. */
+  walks: number;
+  pots: number;
+  notes: number;
+  late: number;
+  /** Came are notes of earlier days that came in on this one, the latest day first. It is left out for days of more than a month ago. */
+  came?: DayCame[];
+  made_at: number;
+}
+
+/** DayPerson is somebody who noted something. */
+export interface DayPerson {
+  id: string;
+  name: string;
+}
+
+/** DayGroup is what one person noted, or what was noted of one bed (Bed is "" for what is of no bed or of several). Its numbers are of the whole day, its lines those of the page, in order of time; Rest is true where others of its lines were on the page before. */
+export interface DayGroup {
+  person?: string;
+  person_name?: string;
+  bed?: string;
+  walks: number;
+  pots: number;
+  notes: number;
+  rest?: boolean;
+  lines: DayLine[];
+}
+
+/** DayLine is one note, or with Walk all that one person noted of a walk on the day; Entry, Kind and Body are then empty. Arrived is the day on which the last of it came in, "" for the day itself. From and To are there where only that much is known of when it was made. */
+export interface DayLine {
+  entry?: string;
+  kind?: string;
+  at: number;
+  from?: number;
+  to?: number;
+  person_name: string;
+  bed?: string;
+  lot?: string;
+  tag?: string;
+  arrived?: string;
+  body?: unknown;
+  /** Task is what the task is that a note of kind "task" is about, as it stands now: a later note of it says only what it changed. */
+  task?: DayTask;
+  /** Named is the note that this one struck out or restored. */
+  named?: DayNamed;
+  walk?: DayWalk;
+}
+
+/** DayTask is a step of the plan, or other work in Words. */
+export interface DayTask {
+  step?: string;
+  words?: string;
+}
+
+/** DayNamed is a note that another one is about. */
+export interface DayNamed {
+  kind: string;
+  at: number;
+  person_name: string;
+  body: unknown;
+}
+
+/** DayWalk is what one person noted of a walk on one day, until Until (ms since 1970): Pots seen, Skipped and Corrected. Pots that were struck out later count too. Started is true where the walk began on that day, End why it ended ("enough", "planned", "stopped"), "" where it did not. */
+export interface DayWalk {
+  walk: string;
+  pots: number;
+  skipped: number;
+  corrected: number;
+  until: number;
+  started: boolean;
+  end?: string;
+}
+
+/** DayCame is how many notes of an earlier day came in on a later one, and who had made them. */
+export interface DayCame {
+  day: string;
+  notes: number;
+  people: string[];
+}
+
 /** Entry is one user action, immutable from the moment it is saved. Its canonical bytes (RFC 8785, see package journal) are what is chained, hashed and kept. */
 export interface Entry {
   /** ID is 128 random bits in 32 lower-case hexadecimal digits; it never changes, not even when a copied phone has to send the entry under a new incarnation. */

@@ -1,5 +1,5 @@
 /** The supervisor's pages, for the tests that go through all of them and for the pictures in the README. */
-import type { BedsView, LotBrief, LotsPage } from '../../schema/types.ts';
+import type { BedsView, DayView, LotBrief, LotsPage } from '../../schema/types.ts';
 import type { Device } from './harness.ts';
 
 /** Opens a page and waits until its data are drawn. */
@@ -41,6 +41,7 @@ export async function lotsOf(desk: Device): Promise<LotBrief[]> {
 export async function supervisorPages(desk: Device): Promise<{ name: string; path: string }[]> {
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const lots = await lotsOf(desk);
+  const yesterday = await viewOf<DayView>(desk, 'day');
   const beds = houses.flatMap((house) => house.beds);
   const withFinding = (code: string) =>
     beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));
@@ -64,6 +65,7 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['crops', '/crops'],
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],
+    ['day', `/days/${yesterday.groups.length > 0 ? yesterday.day : yesterday.before}`],
     ['phones', '/phones'],
     ['programs', '/programs'],
   ] as const;

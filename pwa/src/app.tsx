@@ -39,6 +39,7 @@ const supervisorPages: Record<string, Screen> = {
   bed: later(() => import('./screens/supervisor/bed/Bed').then((it) => it.default as Screen)),
   lots: later(() => import('./screens/supervisor/lot/Lots').then((it) => it.default as Screen)),
   lot: later(() => import('./screens/supervisor/lot/Lot').then((it) => it.default as Screen)),
+  days: later(() => import('./screens/supervisor/day/Day').then((it) => it.default as Screen)),
   plan: later(() => import('./screens/supervisor/plan/Plan').then((it) => it.default as Screen)),
   crops: later(() => import('./screens/supervisor/crops/Crops').then((it) => it.default as Screen)),
   crop: later(() => import('./screens/supervisor/crops/Crop').then((it) => it.default as Screen)),

@@ -62,6 +62,7 @@ type Views interface {
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
 	Lots(ctx context.Context, ask view.LotsAsk) (schema.LotsPage, error)
 	History(ctx context.Context, lot, walk, before string) (schema.HistoryPage, error)
+	Day(ctx context.Context, ask view.DayAsk) (schema.DayView, error)
 	Names(ctx context.Context) (schema.NamesView, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)

@@ -99,7 +99,7 @@ func TestAReadingKeyReadsAboutPeopleOnlyWhereThatWasChosen(t *testing.T) {
 	boss := s.pair("supervisor")
 	plain := s.key(boss.cookie, schema.ReadingKeyAsk{Name: "plain"})
 	chosen := s.key(boss.cookie, schema.ReadingKeyAsk{Name: "chosen", People: true})
-	for _, path := range []string{"/api/views/scouts", "/api/out/csv/person", "/api/out/json/person"} {
+	for _, path := range []string{"/api/views/scouts", "/api/views/day", "/api/out/csv/person", "/api/out/json/person"} {
 		refused(t, path, s.do("", "GET", path, "", bearer(plain)), 403, "not_allowed")
 		if r := s.do("", "GET", path, "", bearer(chosen)); r.status != 200 {
 			t.Errorf("%s with a key that reads about people: %d", path, r.status)

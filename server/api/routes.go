@@ -235,6 +235,16 @@ var routes = []route{
 		does: "One lot's merged record.",
 	},
 	{
+		method: "GET", path: "/api/views/day", open: readersOfPeople, handle: (*server).viewDay, out: gives(schema.DayView{}),
+		query: []parameter{
+			{"day", "The day, as 2026-11-29, by the nursery's own calendar; yesterday without it.", ""},
+			{"by", "How it is put together: person (as without it) or bed.", ""},
+			{"person", "Only what this person noted.", ""},
+			{"after", "The \"after\" of the page before, with the same day, order and person; the first page without it.", ""},
+		},
+		does: "What people noted on one day, 150 lines a page. A walk is one line for each who noted something of it.",
+	},
+	{
 		method: "GET", path: "/api/views/plan", open: readers, handle: shows(Views.Plan), out: gives(schema.PlanView{}),
 		does: "The way ahead of every lot that has not shipped.",
 	},

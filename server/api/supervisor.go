@@ -86,6 +86,13 @@ func (s *server) viewHistory(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewDay(c echo.Context) error {
+	v, err := s.Views.Day(c.Request().Context(), view.DayAsk{
+		Day: c.QueryParam("day"), By: c.QueryParam("by"), Person: c.QueryParam("person"), After: c.QueryParam("after"),
+	})
+	return show(c, v, err)
+}
+
 func (s *server) viewLot(c echo.Context) error {
 	v, err := s.Views.Lot(c.Request().Context(), c.Param("id"))
 	return show(c, v, err)

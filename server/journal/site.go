@@ -70,6 +70,10 @@ type Notes interface {
 	// pots that a walk noted of it, in the same order.
 	History(lot string, before HistoryPlace, limit int) ([]HistoryRow, error)
 	HistoryOfWalk(lot, walk string, before HistoryPlace, limit int) ([]Line, error)
+	// MadeIn are the notes whose stamps are in a time (ms since 1970, its end not included), in any order; LastMade is the last stamp before a time,
+	// found false where there is none.
+	MadeIn(from, to int64) iter.Seq2[Made, error]
+	LastMade(before int64) (at int64, found bool, err error)
 	// At are the notes at some positions, in any order.
 	At(positions []int64) ([]Line, error)
 	Note(id string) (l Line, found bool, err error)
@@ -240,6 +244,12 @@ type Row struct {
 	LotN                    int64
 	Writer, Seq, ReceivedAt int64
 	By                      ChainPlace
+}
+
+// Made is a note with when it arrived, ms since 1970.
+type Made struct {
+	Line
+	ReceivedAt int64
 }
 
 // Part is a note with the records that it is listed with; Keys is nil where it was found by its id.

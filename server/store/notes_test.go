@@ -167,6 +167,19 @@ func notesFound(t *testing.T, s journal.Site) {
 		at, err := positions(snap.At([]int64{4, 2, 99}))
 		slices.Sort(at)
 		same(t, "at some positions", at, err, []int64{2, 4})
+		made, err := gathered(snap.MadeIn(stampAt(2).At, stampAt(4).At), func(m journal.Made) int64 {
+			if m.ReceivedAt != stampAt(m.Position).At+10 {
+				t.Errorf("note %d arrived at %d", m.Position, m.ReceivedAt)
+			}
+			return m.Position
+		})
+		slices.Sort(made)
+		same(t, "made in a time", made, err, []int64{2, 3})
+		madeAt, found, err := snap.LastMade(stampAt(4).At)
+		same(t, "the last made before", madeAt, err, stampAt(3).At)
+		same(t, "whether there is one", found, nil, true)
+		_, found, err = snap.LastMade(stampAt(1).At)
+		same(t, "whether there is one before all", found, err, false)
 		one, found, err := snap.Note(idAt(4))
 		_, want := entry(4, 4, "", "bed")
 		same(t, "by its id", one, err, journal.Line{Position: 4, Stamp: stampAt(4), Bytes: want})

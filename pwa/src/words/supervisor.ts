@@ -3,6 +3,7 @@ import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
 import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
+import { dayPage as dayEn } from './en/day';
 import { group as groupEn } from './en/group';
 import { growth as growthEn } from './en/growth';
 import { hooks as hooksEn } from './en/hooks';
@@ -27,6 +28,7 @@ import { week as weekEn } from './en/week';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
+import { dayPage as dayEs } from './es/day';
 import { group as groupEs } from './es/group';
 import { growth as growthEs } from './es/growth';
 import { hooks as hooksEs } from './es/hooks';
@@ -70,6 +72,7 @@ export const english = {
   week: weekEn,
   cooler: coolerEn,
   growth: growthEn,
+  dayPage: dayEn,
   group: groupEn,
   logger: loggerEn,
   routes: routesEn,
@@ -96,6 +99,7 @@ export const spanish = {
   week: weekEs,
   cooler: coolerEs,
   growth: growthEs,
+  dayPage: dayEs,
   group: groupEs,
   logger: loggerEs,
   routes: routesEs,

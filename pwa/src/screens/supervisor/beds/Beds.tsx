@@ -143,7 +143,10 @@ function Morning({ view }: { view: BedsView }) {
     <div class="morning" data-part={place.part} data-view={place.view}>
       <p class="sentence">
         {attention && <span>{part('step', words.needs(items.length))},</span>}{' '}
-        <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>
+        <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>{' '}
+        <span>
+          <Link to="/days">{supervisorWords.value.dayPage.toYesterday}</Link>
+        </span>
       </p>
       {!tableFirst && needs}
       <section class="plan" id="plan">

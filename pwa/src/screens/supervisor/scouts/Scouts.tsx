@@ -29,6 +29,11 @@ export default function Scouts() {
       {(view) => (
         <>
           <p class="intro">{supervisorWords.value.pages.scoutsPage.intro}</p>
+          <p class="actions">
+            <Link to="/days" class="button plain tap">
+              {supervisorWords.value.dayPage.toDays}
+            </Link>
+          </p>
           <Drifts view={view} />
           <Agreements view={view} />
           <Rounds view={view} />
