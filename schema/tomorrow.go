@@ -1,7 +1,7 @@
 package schema
 
-// TomorrowView is which beds to walk on a day, in the order of what their walks would settle: beds that are due first, then those whose walk
-// narrows what is known of a ship week most a minute.
+// TomorrowView is which beds to walk on a day, in the order of what their walks would settle: beds that are due first, those with rot before all
+// others, then those whose walk narrows what is known of a ship week most a minute.
 type TomorrowView struct {
 	On    string         `json:"on"`
 	Walks []TomorrowWalk `json:"walks"`
@@ -22,6 +22,8 @@ type TomorrowWalk struct {
 	// Why is "never", "days", "roots" or "chlorosis" for a bed that is due (Days since its last whole walk), or "narrows".
 	Why  string `json:"why"`
 	Days int    `json:"days"`
+	// Trouble is what its last whole walk found, "roots" or "chlorosis", "" for nothing; also of a bed that is due for its days.
+	Trouble string `json:"trouble,omitempty"`
 	// Unfinished is how far the walk came that Days counts from, where it was left before it had seen what it asked for.
 	Unfinished *Unfinished `json:"unfinished,omitempty"`
 	// Pots are as many as its last whole walk saw, or as its crop's shortest walk; they take Minutes with the way, 0 where no walk says

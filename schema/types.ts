@@ -2188,7 +2188,7 @@ export interface Task {
   done_by?: string | null;
 }
 
-/** TomorrowView is which beds to walk on a day, in the order of what their walks would settle: beds that are due first, then those whose walk narrows what is known of a ship week most a minute. */
+/** TomorrowView is which beds to walk on a day, in the order of what their walks would settle: beds that are due first, those with rot before all others, then those whose walk narrows what is known of a ship week most a minute. */
 export interface TomorrowView {
   on: string;
   walks: TomorrowWalk[];
@@ -2208,6 +2208,8 @@ export interface TomorrowWalk {
   /** Why is "never", "days", "roots" or "chlorosis" for a bed that is due (Days since its last whole walk), or "narrows". */
   why: string;
   days: number;
+  /** Trouble is what its last whole walk found, "roots" or "chlorosis", "" for nothing; also of a bed that is due for its days. */
+  trouble?: string;
   /** Unfinished is how far the walk came that Days counts from, where it was left before it had seen what it asked for. */
   unfinished?: Unfinished;
   /** Pots are as many as its last whole walk saw, or as its crop's shortest walk; they take Minutes with the way, 0 where no walk says how long. */

@@ -20,7 +20,7 @@ var travellers = []any{
 	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.ClockConfirm{}, schema.DecideAll{}, schema.DecidedAll{}, schema.QuarantineAsk{}, schema.QuarantineAnswer{},
 	schema.PairAsk{}, schema.Me{}, schema.Decision{}, schema.Incarnation{}, schema.UnsentFile{}, schema.UnsentAnswer{}, schema.PairingAsk{}, schema.Pairing{}, schema.ReadingKeyAsk{}, schema.ReadingKeyMade{}, schema.ReadingKeys{}, schema.Hooks{}, schema.HookAsk{}, schema.HookSecret{}, schema.HookSwitch{}, schema.HookTry{}, schema.Digest{}, schema.DigestAnswer{},
 	schema.AttentionView{}, schema.BackupMade{},
-	schema.BedsView{}, schema.BedView{}, schema.LotsPage{}, schema.LotView{}, schema.HistoryPage{}, schema.NamesView{}, schema.ScoutsView{}, schema.FieldBriefing{}, schema.PhonesView{}, schema.QuarantinePage{},
+	schema.BedsView{}, schema.BedView{}, schema.LotsPage{}, schema.LotView{}, schema.HistoryPage{}, schema.DayView{}, schema.NamesView{}, schema.ScoutsView{}, schema.FieldBriefing{}, schema.PhonesView{}, schema.QuarantinePage{},
 	schema.Stamped{}, schema.BedInput{}, schema.BedScore{}, schema.Plan{}, schema.CropStart{}, schema.PlanView{}, schema.SupplyView{}, schema.GroupView{}, schema.RightView{}, schema.TomorrowView{}, schema.CoolerView{}, schema.CultivarsView{}, schema.RoutesView{}, schema.ApplicationLog{}, schema.WorkView{}, schema.TryAsk{}, schema.TryView{}, schema.BedRecords{}, schema.PotRecord{}, schema.PastWalk{}, schema.Due{},
 }
 

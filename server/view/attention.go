@@ -64,8 +64,9 @@ func rankOf(t trouble) int {
 	return rankUneven
 }
 
-// rank puts troubles in order: by rankOf, in that by the pots at stake at the least, then the newest, then by id, so that two desks see one order.
-// What came back because it got worse, or because it was found again, stands first in its class.
+// rank puts troubles in order: by rankOf, in that those of a ship week by their week, then by the pots at stake at the least, the newest, and by id, so
+// that two desks see one order. The soonest week comes first though another lacks more pots: its buyers must hear first, and a week that is further off
+// can still be filled. What came back because it got worse, or because it was found again, stands first in its class.
 func rank(all []trouble) {
 	back := func(t trouble) int {
 		if t.Back == backWorse || t.Back == backFound {
@@ -73,8 +74,14 @@ func rank(all []trouble) {
 		}
 		return 1
 	}
+	week := func(t trouble) string {
+		if rankOf(t) != rankWeek {
+			return ""
+		}
+		return t.Week
+	}
 	slices.SortFunc(all, func(a, b trouble) int {
-		return cmp.Or(cmp.Compare(rankOf(a), rankOf(b)), cmp.Compare(back(a), back(b)), cmp.Compare(b.stake, a.stake), cmp.Compare(b.Since, a.Since),
+		return cmp.Or(cmp.Compare(rankOf(a), rankOf(b)), cmp.Compare(back(a), back(b)), cmp.Compare(week(a), week(b)), cmp.Compare(b.stake, a.stake), cmp.Compare(b.Since, a.Since),
 			cmp.Compare(a.ID, b.ID))
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"maps"
+	"math"
 	"slices"
 
 	"bedwalk/schema"
@@ -169,17 +170,31 @@ func (v *Views) closedUntil(n *nursery, id string) int64 {
 
 // due says whether a bed wants a walk so many days from now, from its walks, oldest first.
 func (m *moment) due(spans []schema.SpanView, walks []*walk, ahead int) schema.Due {
+	every := make([]int, 0, len(spans))
+	for _, s := range spans {
+		every = append(every, m.n.judgedOf(s.Lot).WalkEveryDays)
+	}
+	return bed.Due(m.past(walks, ahead), every)
+}
+
+// troubleOf is what the last whole walk found, as schema.Due names it, however long ago it was; "" for nothing.
+func (m *moment) troubleOf(walks []*walk, ahead int) string {
+	switch why := bed.Due(m.past(walks, ahead), []int{math.MaxInt}).Why; why {
+	case "roots", "chlorosis":
+		return why
+	}
+	return ""
+}
+
+// past are walks as the question whether their bed is due wants them, so many days from now.
+func (m *moment) past(walks []*walk, ahead int) []schema.PastWalk {
 	past := make([]schema.PastWalk, 0, len(walks))
 	for _, w := range slices.Backward(walks) {
 		past = append(past, schema.PastWalk{
 			DaysAgo: m.daysSince(w.At) + ahead, Whole: w.Whole, Roots: w.Score.RootsCall, Chlorosis: w.Score.ChlorosisCall,
 		})
 	}
-	every := make([]int, 0, len(spans))
-	for _, s := range spans {
-		every = append(every, m.n.judgedOf(s.Lot).WalkEveryDays)
-	}
-	return bed.Due(past, every)
+	return past
 }
 
 // daysSince counts midnights of the nursery's own time zone, as people do.

@@ -21,7 +21,7 @@ const leastNarrowed = 1
 func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err error) {
 	var all gathered
 	var on calendar.Day
-	due, left := map[string]schema.Due{}, map[string]*schema.Unfinished{}
+	due, trouble, left := map[string]schema.Due{}, map[string]string{}, map[string]*schema.Unfinished{}
 	pots, walks := map[string]int{}, []*walk{}
 	if err := v.whole(ctx, func(m *moment) (err error) {
 		if all, err = m.gather(); err != nil {
@@ -35,6 +35,7 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 				return err
 			}
 			due[id] = m.due(m.n.spanViews(id), state.walks, int(on-today))
+			trouble[id] = m.troubleOf(state.walks, int(on-today))
 			if state.shown != nil {
 				left[id] = state.shown.Unfinished
 			}
@@ -59,7 +60,7 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 			continue
 		}
 		w := schema.TomorrowWalk{
-			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days,
+			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Trouble: trouble[id],
 			Unfinished: left[id], Pots: pots[id], ClosedUntil: v.closedUntil(n, id),
 		}
 		if w.Pots == 0 {
@@ -83,10 +84,15 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 	return view, nil
 }
 
-// byWorth puts beds that are due first, those never walked before those of longest ago, then what narrows most a minute.
+// byWorth puts beds that are due first: those with rot on the last walk, which spreads, those never walked, those with chlorosis, then the others,
+// of each those of longest ago first; and after them what narrows most a minute. A bed with rot that is due for its days too is not less urgent by that.
 func byWorth(a, b schema.TomorrowWalk) int {
 	rank := func(w schema.TomorrowWalk) int {
-		return max(0, slices.Index([]string{"never", "roots", "chlorosis", "days", "narrows"}, w.Why))
+		why := w.Why
+		if why == "days" && w.Trouble != "" {
+			why = w.Trouble
+		}
+		return max(0, slices.Index([]string{"roots", "never", "chlorosis", "days", "narrows"}, why))
 	}
 	aMinute := func(w schema.TomorrowWalk) float64 {
 		if w.Narrows == nil {
@@ -97,7 +103,7 @@ func byWorth(a, b schema.TomorrowWalk) int {
 	if c := cmp.Compare(rank(a), rank(b)); c != 0 {
 		return c
 	}
-	if a.Why == "days" {
+	if a.Why != "narrows" {
 		if c := cmp.Compare(b.Days, a.Days); c != 0 {
 			return c
 		}

@@ -10,7 +10,7 @@ const beds = counter('en', { one: 'bed', other: 'beds' });
 export const tomorrow = {
   title: 'Which beds next',
   intro: (on: string) =>
-    `Beds to walk on ${on}. Beds that are due come first. After them come the walks that tell the most per minute about how many pots a ship week will have in grade.`,
+    `Beds to walk on ${on}. Beds that are due come first, those with root rot on the last walk before the others. After them come the walks that tell the most per minute about how many pots a ship week will have in grade.`,
   emptyTitle: 'No bed to walk',
   empty: 'No bed is due, and no walk would tell more about a ship week. Lots need a ship week and grades under Crops.',
   times: (pot: string, potN: number, way: string, wayN: number) =>
@@ -32,6 +32,8 @@ export const tomorrow = {
     days: (count: number) => `due: last walked ${days(count)} before`,
     part: (seen: number, about: number, count: number) =>
       `due: ${about > seen ? `${seen} of about ${pots(about)}` : pots(seen)} checked ${days(count)} before, not finished`,
+    daysRoots: (count: number) => `due: root rot on the last walk, ${days(count)} before`,
+    daysChlorosis: (count: number) => `due: chlorosis on the last walk, ${days(count)} before`,
     roots: 'due: root rot on the last walk',
     chlorosis: 'due: chlorosis on the last walk',
     narrows: 'tells more about its ship week',

@@ -11,7 +11,7 @@ const beds = counter('es', { one: 'cama', other: 'camas' });
 export const tomorrow: typeof english = {
   title: 'Qué camas siguen',
   intro: (on) =>
-    `Camas por recorrer el ${on}. Primero las que ya toca recorrer. Después, los recorridos que más dicen por minuto sobre cuántas macetas en grado tendrá una semana de embarque.`,
+    `Camas por recorrer el ${on}. Primero las que ya toca recorrer, y antes que todas las que tenían pudrición de raíz en el último recorrido. Después, los recorridos que más dicen por minuto sobre cuántas macetas en grado tendrá una semana de embarque.`,
   emptyTitle: 'No hay camas por recorrer',
   empty:
     'A ninguna cama le toca y ningún recorrido diría más de una semana de embarque. Los lotes necesitan semana de embarque y grados en Cultivos.',
@@ -34,6 +34,8 @@ export const tomorrow: typeof english = {
     days: (count) => `por recorrer: último recorrido ${days(count)} antes`,
     part: (seen, about, count) =>
       `por recorrer: ${about > seen ? `${seen} de unas ${pots(about)} revisadas` : `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`} ${days(count)} antes, sin terminar`,
+    daysRoots: (count) => `por recorrer: pudrición de raíz en el último recorrido, ${days(count)} antes`,
+    daysChlorosis: (count) => `por recorrer: clorosis en el último recorrido, ${days(count)} antes`,
     roots: 'por recorrer: pudrición de raíz en el último recorrido',
     chlorosis: 'por recorrer: clorosis en el último recorrido',
     narrows: 'dice más de su semana de embarque',

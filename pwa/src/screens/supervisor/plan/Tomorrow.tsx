@@ -158,9 +158,11 @@ function Who({ walk, on, planned, nameOf }: WhoProps) {
   return planned === undefined ? null : <>{words.planned(nameOf(planned))}</>;
 }
 
-function saidWhy({ why, days, unfinished }: TomorrowWalk): string {
+function saidWhy({ why, days, unfinished, trouble }: TomorrowWalk): string {
   const words = supervisorWords.value.tomorrow.why;
   if (why === 'days' && unfinished) return words.part(unfinished.seen, unfinished.about, days);
+  if (why === 'days' && trouble === 'roots') return words.daysRoots(days);
+  if (why === 'days' && trouble === 'chlorosis') return words.daysChlorosis(days);
   return why === 'days' ? words.days(days) : words[why as 'never' | 'roots' | 'chlorosis' | 'narrows'];
 }
 
