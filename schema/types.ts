@@ -1156,49 +1156,6 @@ export interface GradeLack {
   pots: number;
 }
 
-/** Promise is how many pots may be promised, and why none where none may. */
-export interface Promise {
-  /** Lines are one a grade, best first; empty while Hold says why: "early" (the pots were seen before GradedFrom), "few" (fewer than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them). */
-  lines: PromiseLine[];
-  hold?: string;
-  /** GradedFrom is the day from which the rules judge, "" where no ship week is set. */
-  graded_from?: string;
-  /** Whole of the Seen pots were seen whole; Least is how many it takes. PotsOnBed is on record now, Left how many of those that stood at the walk have gone since: each is taken for one in grade. */
-  least: number;
-  whole: number;
-  seen: number;
-  pots_on_bed: number;
-  left: number;
-  /** Lacks says what was not looked at on the other Seen pots, by the line of the rules, most pots first. */
-  lacks: GradeLack[];
-  /** Lots are those promised together: one for a lot that stands alone. */
-  lots: string[];
-  /** Shrink is the share of pots expected to be lost until shipping, KeptLimits hold the share that is left with 90 % (absent where it counts as sure). Of several lots both are those of the one that may lose most. LossBasis is whose word that is, as in SupplyLot; "" of several lots. */
-  shrink: number;
-  kept_limits?: Interval;
-  loss_basis?: string;
-}
-
-/** PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round. */
-export interface PromiseLine {
-  grade: string;
-  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed that are; of these at least Kept are left at shipping, over at most 5 % of walks and losses. */
-  in_grade: number;
-  sure: number;
-  kept: number;
-  /** Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades. */
-  booked: number;
-  safe: number;
-  /** Over is how many booked pots of this grade and better ones are not sure to be there. */
-  over: number;
-}
-
-/** BookedPots is open bookings of one grade. */
-export interface BookedPots {
-  grade: string;
-  pots: number;
-}
-
 /** GradeShare is one grade: pots seen in it, and expected of those on the bed with a 90 % predictive interval. */
 export interface GradeShare {
   name: string;
@@ -1278,13 +1235,6 @@ export interface LotOnBed {
   judged: Judged;
   /** Kept is the share of its pots that is left at shipping; without it, what Judged expects. */
   kept?: KeptShare;
-}
-
-/** KeptShare is the share of a lot's pots that is left at shipping: Mean is expected, and it differs from lot to lot as a beta distribution with a + b = 1/Differ - 1 does. Basis is as in SupplyLot.LossBasis. */
-export interface KeptShare {
-  mean: number;
-  differ: number;
-  basis: string;
 }
 
 /** BedRecords is what the records say about one bed, from which its BedInput is put together. Lots holds the lots of its spans and of the pots seen on it. */
@@ -1638,6 +1588,56 @@ export interface PlanStep {
   /** Pinned is the day on which people mean to take it, Free why nobody works on that day. */
   pinned: string;
   free: string;
+}
+
+/** Promise is how many pots may be promised, and why none where none may. */
+export interface Promise {
+  /** Lines are one a grade, best first; empty while Hold says why: "early" (the pots were seen before GradedFrom), "few" (fewer than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them). */
+  lines: PromiseLine[];
+  hold?: string;
+  /** GradedFrom is the day from which the rules judge, "" where no ship week is set. */
+  graded_from?: string;
+  /** Whole of the Seen pots were seen whole; Least is how many it takes. PotsOnBed is on record now, Left how many of those that stood at the walk have gone since: each is taken for one in grade. */
+  least: number;
+  whole: number;
+  seen: number;
+  pots_on_bed: number;
+  left: number;
+  /** Lacks says what was not looked at on the other Seen pots, by the line of the rules, most pots first. */
+  lacks: GradeLack[];
+  /** Lots are those promised together: one for a lot that stands alone. */
+  lots: string[];
+  /** Shrink is the share of pots expected to be lost until shipping, KeptLimits hold the share that is left with 90 % (absent where it counts as sure). Of several lots both are those of the one that may lose most. LossBasis is whose word that is, as in SupplyLot; "" of several lots. */
+  shrink: number;
+  kept_limits?: Interval;
+  loss_basis?: string;
+}
+
+/** PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round. */
+export interface PromiseLine {
+  grade: string;
+  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed that are; of these at least Kept are left at shipping, over at most 5 % of walks and losses. */
+  in_grade: number;
+  sure: number;
+  kept: number;
+  /** Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades. */
+  booked: number;
+  safe: number;
+  /** Over is how many booked pots of this grade and better ones are not sure to be there. */
+  over: number;
+}
+
+/** BookedPots is open bookings of one grade. */
+export interface BookedPots {
+  grade: string;
+  pots: number;
+}
+
+/** KeptShare is the share of a lot's pots that is left at shipping: Mean is expected, and it differs from lot to lot as a beta distribution with a + b = 1/Differ - 1 does. Basis is as in SupplyLot.LossBasis. */
+export interface KeptShare {
+  mean: number;
+  differ: number;
+  basis: string;
 }
 
 /** ReadingKeyAsk makes a key by which another program reads. Table is the one table that it reads as CSV, "" for all that keys may read. With People it reads about people more than their names. */

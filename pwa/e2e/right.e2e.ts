@@ -1,6 +1,6 @@
-/** Pages at the desk in the demo: what needs a step this morning, how right the plan was of the finished seasons, and which beds are walked next. */
+/** Pages at the desk in the demo: what needs a step this morning, what was noted on a day, how right the plan was of the finished seasons, and which beds are walked next. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { AttentionView, RightView, TomorrowView } from '../../schema/types.ts';
+import type { AttentionView, DayView, RightView, TomorrowView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { shows, turnsTo, viewOf } from './pages.ts';
 
@@ -99,4 +99,31 @@ test('walks are shared out by hours, handed out, and stand in the work list', as
   await desk.picture('tomorrow-desk');
   await turnsTo(desk, '/plan/work');
   await desk.page.getByText(`Walk bed ${given[0]!.name}`).first().waitFor();
+});
+
+test('reads what was noted on a day, by person and with the keyboard by bed, and opens a walk from there', async () => {
+  // Nobody walks on the demo's Sundays.
+  const dayBefore = (day: string) => new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
+  let day = await viewOf<DayView>(desk, 'day');
+  await turnsTo(desk, '/beds');
+  await desk.page.getByRole('link', { name: 'What was noted yesterday' }).click();
+  await desk.page.getByRole('heading', { level: 1, name: /^Noted yesterday/ }).waitFor();
+  do {
+    const before = dayBefore(day.day);
+    await desk.page.locator(`.turn a[href="/days/${before}"]`).press('Enter');
+    await desk.page.waitForURL(`**/days/${before}`);
+    day = await viewOf<DayView>(desk, `day?day=${before}`);
+  } while (day.walks === 0);
+  const lines = desk.page.locator('.daylines li');
+  await expect.poll(() => lines.count()).toBe(day.walks + day.notes);
+  await desk.page.getByLabel('Grouped by').focus();
+  await desk.page.keyboard.press('ArrowDown');
+  await desk.page.waitForURL(`**/days/${day.day}?by=bed`);
+  const byBed = await viewOf<DayView>(desk, `day?day=${day.day}&by=bed`);
+  for (const { bed = '' } of byBed.groups.filter((group) => group.bed))
+    await desk.page.locator(`h2 a[href="/beds/${bed}"]`).waitFor();
+  const walked = byBed.groups.find((group) => group.walks > 0)!.lines.find((line) => line.walk)!;
+  await desk.page.locator(`a[href="/beds/${walked.bed}?walk=${walked.walk!.walk}"]`).press('Enter');
+  await desk.page.waitForURL(`**/beds/${walked.bed}?walk=${walked.walk!.walk}`);
+  await desk.page.locator('.trend .chosen, .plot .chosen').first().waitFor();
 });

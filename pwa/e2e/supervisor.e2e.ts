@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { AttentionView, BedsView, DayView, LotView } from '../../schema/types.ts';
+import type { AttentionView, BedsView, LotView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
@@ -94,32 +94,6 @@ describe('the supervisor', () => {
       .split(/\r?\n/);
     expect(head).toContain('head_a_mm');
     expect(rows.length).toBeGreaterThanOrEqual(walked.score!.seen);
-  });
-
-  test('reads what was noted on a day, by person and with the keyboard by bed, and opens a walk from there', async () => {
-    // Nobody walks on the demo's Sundays.
-    const dayBefore = (day: string) => new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
-    let day = await viewOf<DayView>(desk, 'day');
-    await turnsTo(desk, '/beds');
-    await desk.page.getByRole('link', { name: 'What was noted yesterday' }).click();
-    await desk.page.getByRole('heading', { level: 1, name: /^Noted yesterday/ }).waitFor();
-    do {
-      const before = dayBefore(day.day);
-      await desk.page.locator(`.turn a[href="/days/${before}"]`).press('Enter');
-      await desk.page.waitForURL(`**/days/${before}`);
-      day = await viewOf<DayView>(desk, `day?day=${before}`);
-    } while (day.walks === 0);
-    const lines = desk.page.locator('.daylines li');
-    await expect.poll(() => lines.count()).toBe(day.walks + day.notes);
-    await desk.page.getByLabel('Grouped by').focus();
-    await desk.page.keyboard.press('ArrowDown');
-    await desk.page.waitForURL(`**/days/${day.day}?by=bed`);
-    const byBed = await viewOf<DayView>(desk, `day?day=${day.day}&by=bed`);
-    for (const { bed = '' } of byBed.groups.filter((group) => group.bed))
-      await desk.page.locator(`h2 a[href="/beds/${bed}"]`).waitFor();
-    const walked = byBed.groups.find((group) => group.walks > 0)!.lines.find((line) => line.walk)!;
-    await desk.page.locator(`a[href="/beds/${walked.bed}?walk=${walked.walk!.walk}"]`).press('Enter');
-    await expect.poll(() => walkOf(desk).inputValue()).toBe(walked.walk!.walk);
   });
 
   test('opens a lot’s merged record from the list: life line, ledger, history', async () => {
