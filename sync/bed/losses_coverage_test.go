@@ -92,7 +92,7 @@ func broken(promised []int, pots int, fewer []float64) (chance float64) {
 // 0 to 5 pots in each week, the others none, and 3 % is written for all of them. Sixteen weeks are over and eight to come, and every fourth lot was
 // looked at whole.
 func TestCoverageOfAPromiseOfLotsThatLoseAsTheDemos(t *testing.T) {
-	const lots, pots, expected = 20_000, 400, 0.03
+	const lots, pots, expected = 6_000, 400, 0.03
 	chance := rand.New(rand.NewPCG(79, 7))
 	var is, was, losing, isLosing, wasLosing float64
 	for i := range lots {
