@@ -61,6 +61,7 @@ let answers: { [path: string]: unknown };
 
 beforeEach(async () => {
   await speak('en');
+  vi.spyOn(Date, 'now').mockReturnValue(Date.parse('2026-11-30T23:30:00-05:00'));
   me.value = { role: 'owner', site_name: 'Quillfen' } as NonNullable<typeof me.value>;
   answers = {
     '/api/views/names': {
@@ -75,6 +76,7 @@ beforeEach(async () => {
 
 afterEach(() => {
   cleanup();
+  vi.restoreAllMocks();
   go('/', { instead: true });
 });
 
@@ -139,4 +141,10 @@ test.each([
   });
   for (const words of said) expect(spaced(page.textContent)).toContain(words);
   expect(page.querySelector('.empty a')?.getAttribute('href')).toBe('/days/2026-11-27');
+});
+
+test('a day that was kept since an earlier visit is not called yesterday any more', async () => {
+  vi.mocked(Date.now).mockReturnValue(Date.parse('2026-12-02T08:00:00-05:00'));
+  const page = await shows('2026-11-29', { ...view, day: '2026-11-29' });
+  expect(spaced(page.querySelector('h1')!.textContent)).toBe('Noted on Sunday, November 29');
 });

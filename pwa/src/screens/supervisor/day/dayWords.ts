@@ -41,8 +41,19 @@ export function dayAfter(written: string, days: number): string {
   return new Date(Date.parse(`${written}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 }
 
-export function titleOf({ day: of, today }: DayView): string {
+/** The day that it is at the nursery, which the view does not know any more where it was kept since an earlier visit. */
+function todayIn(zone: string | undefined, otherwise: string): string {
+  try {
+    // Swedes write days as the schema does.
+    return new Intl.DateTimeFormat('sv-SE', zone ? { timeZone: zone } : {}).format(Date.now());
+  } catch {
+    return otherwise;
+  }
+}
+
+export function titleOf({ day: of, today: then, zone }: DayView): string {
   const words = supervisorWords.value.dayPage;
+  const today = todayIn(zone, then);
   const said = dayName(of, today);
   if (of === today) return words.titleToday(said);
   return of === dayAfter(today, -1) ? words.titleYesterday(said) : words.title(said);
