@@ -121,3 +121,20 @@ func TestALotIsPromisedOverAllItsBeds(t *testing.T) {
 		t.Errorf("a pot size without grades: %+v", p)
 	}
 }
+
+func TestAScoreWithOtherPromisesIsTheSameAsOneMadeAgain(t *testing.T) {
+	in := twoLots(10, 8)
+	before := Score(in)
+	in.Lots[0].Kept = &schema.KeptShare{Mean: 0.8, Differ: 0.02, Basis: "own"}
+	in.Lots[1].Bookings = []schema.BookedPots{{Grade: "florist", Pots: 30}}
+	again := Score(in)
+	if have := WithPromises(before, in); bytesOf(t, have) != bytesOf(t, again) {
+		t.Errorf("%+v\nwant %+v", have, again)
+	}
+	if alone := again.Lots[0].GradeOut.Promise; alone.LossBasis != "own" || alone.Lines[0].Kept >= alone.Lines[0].Sure || again.Together[0].Lines[0].Booked != 30 {
+		t.Errorf("%+v, together %+v", alone, again.Together[0])
+	}
+	if before.Lots[0].GradeOut.Promise.Lines[0].Kept != before.Lots[0].GradeOut.Promise.Lines[0].Sure {
+		t.Errorf("the score before has changed: %+v", before.Lots[0].GradeOut.Promise)
+	}
+}

@@ -29,8 +29,9 @@ func Score(in schema.BedInput) schema.BedScore {
 func WithPromises(s schema.BedScore, in schema.BedInput) schema.BedScore {
 	lots := lotsOf(in)
 	s.Lots = slices.Clone(s.Lots)
-	for i, l := range lots {
-		if s.Lots[i].GradeOut != nil {
+	for _, l := range lots {
+		i := slices.IndexFunc(s.Lots, func(one schema.LotScore) bool { return one.Lot == l.lot })
+		if i >= 0 && s.Lots[i].GradeOut != nil {
 			out := *s.Lots[i].GradeOut
 			out.Promise = promiseOf([]*lotPots{l}, l.rules(), l.bookings)
 			s.Lots[i].GradeOut = &out
