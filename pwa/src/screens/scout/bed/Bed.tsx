@@ -19,7 +19,7 @@ import { spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { beds, lots, people, stock, type Plain } from '../../../journal/records/registers';
-import { walks, walksOf } from '../../../journal/records/walks';
+import { walks, walksOf, type WalkRow } from '../../../journal/records/walks';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk, useCourse } from '../walk/course';
 import { isPast, openWalk } from '../walk/openWalks';
@@ -156,11 +156,13 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
   return (
     <section>
       <h2>{words.lastWalk}</h2>
-      <p class="small quiet">
-        {last.unfinished
-          ? appWords.value.scout.why.part(last.seen, last.unfinished.about, ago(last.lastWalkAt))
-          : words.seenBy(last.seen, ago(last.lastWalkAt))}
-      </p>
+      {goesOn(last)?.id !== last.walk && (
+        <p class="small quiet">
+          {last.unfinished
+            ? appWords.value.scout.why.part(last.seen, last.unfinished.about, ago(last.lastWalkAt))
+            : words.seenBy(last.seen, ago(last.lastWalkAt))}
+        </p>
+      )}
       <InProgress brief={last} />
       {last.whole === null ? (
         <p>{briefingWords.value.briefing.part}</p>
@@ -211,12 +213,19 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
   );
 }
 
-/** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
-function InProgress({ brief: { inProgress } }: { brief: Brief }) {
+/** The walk of this bed that can still be continued. */
+function goesOn({ inProgress }: Brief): WalkRow | undefined {
   const walk = walks.value.get(inProgress?.walk ?? '');
+  return walk && !isPast(walk) ? walk : undefined;
+}
+
+/** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
+function InProgress({ brief }: { brief: Brief }) {
+  const { inProgress } = brief;
+  const walk = goesOn(brief);
   // The number that the walk itself says.
   const course = useCourse(inProgress?.walk);
-  if (!inProgress || !walk || isPast(walk)) return null;
+  if (!inProgress || !walk) return null;
   const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
   const [seen, about] = course
     ? [course.standing.length, course.about]

@@ -2,7 +2,8 @@
 import { cleanup, render } from '@testing-library/preact';
 import { afterEach, expect, test, vi } from 'vitest';
 import type { Brief } from '../../../journal/store/shape';
-import { Tile } from './Today';
+import type { BedLine } from './due';
+import { saidWhy, Tile } from './Today';
 
 const first = vi.hoisted(() => ({ value: undefined as number | undefined }));
 vi.mock('../../../journal/inbox/arriving', async (load) => ({ ...(await load()), firstReading: first }));
@@ -28,4 +29,17 @@ test('a bed whose last walk is still being scored has no dash, which means that 
 test('a bed without walks is not shown as never walked before all records are here', () => {
   first.value = 0.03;
   expect(render(<Tile brief={undefined} />).container.textContent).toBe('…');
+});
+
+test('pots of a walk that goes on are said once, and those of one that was left with its own day', () => {
+  const unfinished = { seen: 6, about: 32 };
+  const left = { ...brief, walk: 'one', seen: 6, unfinished } as Brief;
+  const under = { ...left, inProgress: { walk: 'one', at: 0, seen: 6, planned: 32 } };
+  const line = { due: 'never', last: Date.now(), closedUntil: 0 } as BedLine;
+  expect(saidWhy({ ...line, brief: left })).toBe('6 of about 32 pots checked today, not finished');
+  expect(saidWhy({ ...line, brief: under, inProgress: { name: '', pots: 6 } })).toBe('you are walking it, 6 pots');
+  const another = { ...left, inProgress: { walk: 'two', at: 0, seen: 1, planned: 32 } };
+  expect(saidWhy({ ...line, brief: another, inProgress: { name: '', pots: 1 } })).toBe(
+    '6 of about 32 pots checked today, not finished · you are walking it, 1 pot',
+  );
 });

@@ -230,7 +230,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
             <span>
               <b>{nameOfBed(line.bed)}</b> <span class="small quiet">{line.crops.map(nameOfCrop).join(', ')}</span>
               <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
-                {why(line)}
+                {saidWhy(line)}
               </span>
             </span>
             <Tile
@@ -256,7 +256,8 @@ export function Tile(props: { brief: Brief | undefined; isAway?: boolean; isPend
   return <span class={`tile u${rampStep(brief.uniformity)}`}>{points(brief.uniformity)}</span>;
 }
 
-function why(line: BedLine): string {
+/** Why a bed is in its list, and who walks it just now. */
+export function saidWhy(line: BedLine): string {
   const { scout: words, common } = appWords.value;
   if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
   const { inProgress } = line;
@@ -269,9 +270,11 @@ function why(line: BedLine): string {
     .join(' · ');
 }
 
-function reason({ due, days, last, brief }: BedLine): string {
+function reason({ due, days, last, brief, inProgress }: BedLine): string {
   const words = appWords.value.scout.why;
   const part = brief?.unfinished && words.part(brief.seen, brief.unfinished.about, ago(last));
+  // The walk that is not finished is the one that is said to go on, with its pots.
+  if (part && inProgress && brief.walk === brief.inProgress?.walk && (due === 'never' || due === '')) return '';
   // Due as if nobody had been there: but a walk was begun, today.
   if (due === 'never') return part || words.never;
   if (due === 'days') return words.days(days);
