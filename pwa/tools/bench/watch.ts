@@ -28,8 +28,9 @@ export function startWatching(): void {
   addEventListener(
     'click',
     (event) => {
-      const button = event.target instanceof Element ? event.target.closest('.hand button') : null;
-      if (button?.matches('.none')) closing = { since: lifted, pot: pot() };
+      const button = event.target instanceof Element ? event.target.closest('.hand button, .foot .main') : null;
+      // The one green button turns to the next card or closes the pot: what closes it is the last before another pot is asked for.
+      if (button?.matches('.foot .main')) closing = { since: lifted, pot: pot() };
       else if (button) answers.push(lifted);
     },
     true,
