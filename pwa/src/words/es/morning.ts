@@ -11,10 +11,7 @@ const days = counter('es', { one: 'día', other: 'días' });
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const morning = {
-  needs: (count) =>
-    count === 0
-      ? 'Nada requiere su atención'
-      : `${things(count)} ${form('es', count, { one: 'requiere', other: 'requieren' })} su atención`,
+  needs: (count) => (count === 0 ? 'Nada por atender' : `${things(count)} por atender`),
   due: (count) => (count === 0 ? 'ninguna cama por recorrer' : `${beds(count)} por recorrer`),
   walking: (count) => (count === 0 ? 'ningún recorrido en curso' : `${walks(count)} en curso`),
   title: 'Por atender',
