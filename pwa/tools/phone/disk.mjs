@@ -28,6 +28,11 @@ export class Disk {
   #seen = new Map();
   /** @type {WeakMap<object, ReturnType<Unpack>>} */
   #read = new WeakMap();
+  /**
+   * The same of packs that the server may have lost.
+   * @type {WeakMap<object, ReturnType<Unpack>>}
+   */
+  #readUnconfirmed = new WeakMap();
 
   /** @returns {RawBase[]} */
   #bases() {
@@ -114,8 +119,9 @@ export class Disk {
         bodies?.get(head.body)?.value
       );
       if (!body) return [];
-      const whole = this.#read.get(body) ?? unpack({ ...head, out: [] }, body);
-      this.#read.set(body, whole);
+      const read = head.unconfirmed ? this.#readUnconfirmed : this.#read;
+      const whole = read.get(body) ?? unpack({ ...head, out: [] }, body);
+      read.set(body, whole);
       const out = new Set(head.out.map((at) => whole.entries[at]?.id));
       /** @type {{key: string, id: string, row: object}[]} */
       const rows =

@@ -4,11 +4,14 @@ import { canonical } from '../../../../sync/journal/journal';
 import { MAX_BYTES, MAX_ENTRIES } from '../outbox/push';
 import type { Work } from '../store/base';
 import { can, giveBack, missing, stateOf } from '../store/entryState';
+import { headsOf } from '../store/packs/packs';
+import { takeOutUnshown } from '../store/packs/takeOut';
 import { pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
 import { addFolded, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import type { EntryRow, Meta, Writer } from '../store/shape';
+import { dropPack } from './dropPack';
 import { moveLost } from './renumber';
 import { requeue } from './requeue';
 
@@ -40,9 +43,15 @@ export async function look(work: Work): Promise<Page> {
   const [unconfirmed, writer] = [await unconfirmedOf(work), await writerOf(work)];
   const folded = await refold(work, []);
   if (!unconfirmed || !writer) return { folded, again: false, last: true };
+  const { scan } = unconfirmed;
+  // First what packs have of it becomes rows, a pack at a time.
+  const unshown = scan && (await headsOf(work)).find((head) => head.unconfirmed);
+  if (unshown) {
+    if (!(await takeOutUnshown(work, unshown))) await dropPack(work, unshown);
+    return { folded, again: false, last: false };
+  }
   addFolded(folded, await setAside(work, unconfirmed.returned));
   const entries = work.objectStore('entries');
-  const { scan } = unconfirmed;
   const rows = scan ? await pageUnder(entries.index('state'), 'unconfirmed', scan.after) : [];
   const own = rows.filter((row) => row.own && row.entry.device === writer.device);
   await requeue(work, own);

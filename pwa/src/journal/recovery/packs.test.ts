@@ -116,8 +116,9 @@ test('a page whose notes come once more, and a correction that comes with its po
   expect(await packedIds(phone)).toHaveLength(4);
   await expectEqual(nursery, phone);
   await phone.unfinished.rereadJournal();
-  expect(await packedIds(phone)).toEqual([]);
+  expect(await packedIds(phone)).toHaveLength(4);
   await phone.syncs();
+  expect(await packedIds(phone)).toHaveLength(4);
   expect(await entriesOn(phone)).toHaveLength(nursery.journal.length);
   await expectEqual(nursery, phone);
 });
@@ -212,7 +213,7 @@ test.each<[string, (head: PackHead) => PackHead]>([
   await other.syncs();
   await changePack(other, change);
   await other.unfinished.rereadJournal();
-  expect(await packsOf(other)).toEqual([]);
+  expect((await packsOf(other)).every(({ head }) => head.unconfirmed)).toBe(true);
   await showsPots(other, 5);
   await other.syncs();
   await expectEqual(nursery, other);

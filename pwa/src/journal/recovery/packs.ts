@@ -14,8 +14,9 @@ import {
   isSeenTo,
   keysOf,
   openPack,
-  rowsIn,
-  takeFrom,
+  placesIn,
+  replaceHead,
+  rowAt,
 } from '../store/packs/packs';
 import type { EntryRow, LotSum, PackHead } from '../store/shape';
 import { wake } from '../worker/wake';
@@ -61,30 +62,28 @@ async function loseBody(work: Work, body: string): Promise<void> {
 
 /**
  * Holds a pack to what its head says of it, and takes out what has a row.
+ * @param unconfirmed true where the server may have lost all that is in it
  * @returns the notes that are in; undefined for a pack that could not be read and is gone
  */
-export async function checkPack(work: Work, head: PackHead): Promise<EntryRow[] | undefined> {
+export async function checkPack(
+  work: Work,
+  head: PackHead,
+  unconfirmed = head.unconfirmed,
+): Promise<EntryRow[] | undefined> {
   const pack = await openPack(work, head);
   if (!pack) {
     await dropPack(work, head);
     return undefined;
   }
-  const rows = rowsIn(head, pack);
-  const there = await Promise.all(rows.map(({ id }) => work.objectStore('entries').getKey(id)));
-  const twice = new Set(rows.flatMap(({ id }, i) => (there[i] === undefined ? [] : [id])));
-  if (twice.size > 0) {
-    const places = Array.from(head.ids, (_bits, at) => at).filter((at) => twice.has(pack.id(at)));
-    takeFrom(work, head, pack, places);
-  } else {
-    const sums = new Map<string, LotSum>();
-    for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), 1);
-    const right = headOf(head.body, pack, head.out, sums);
-    if (!isSame(right, head)) {
-      unheard(work.objectStore('packs').delete(head.name));
-      unheard(work.objectStore('packs').add(right));
-    }
-  }
-  return rows.filter(({ id }) => !twice.has(id));
+  const places = placesIn(head);
+  const there = await Promise.all(places.map((at) => work.objectStore('entries').getKey(pack.id(at))));
+  const twice = places.filter((_, i) => there[i] !== undefined);
+  const rows = places.filter((_, i) => there[i] === undefined).map((at) => rowAt(head, pack, at));
+  const sums = new Map<string, LotSum>();
+  for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), 1);
+  const next = { ...head, out: [...head.out, ...twice].sort((a, b) => a - b), ...(unconfirmed && { unconfirmed }) };
+  if (rows.length === 0 || !isSame(headOf(next, pack, sums), head)) replaceHead(work, head.name, next, pack, sums);
+  return rows;
 }
 
 function isSame(one: PackHead, other: PackHead): boolean {

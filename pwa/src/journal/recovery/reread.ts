@@ -7,12 +7,11 @@ import type { Work } from '../store/base';
 import { can, doubt, isApart, isSent, stateOf } from '../store/entryState';
 import type { Refolded } from '../store/folding';
 import { headsOf } from '../store/packs/packs';
-import { takeOutWhere } from '../store/packs/takeOut';
 import { pageAfter } from '../store/pages';
 import { PAGE } from '../store/pageSize';
 import { refold } from '../store/refold';
 import type { Cursor, Recovery } from '../store/shape';
-import { dropPack } from './dropPack';
+import { checkPack } from './packs';
 import { askToFindMissing, keepRecovery, requeue } from './requeue';
 
 /** Queues the next page of own notes that the server may have lost. */
@@ -33,12 +32,15 @@ export async function requeuePage(work: Work, recovery: Recovery): Promise<Refol
   );
 }
 
+/** How many packs are doubted in one transaction, for which a tap may have to wait. */
+const PACKS = 3;
+
 /** Doubts the next page of what the server has shown. With the last page the cursor goes back to the beginning. */
 export async function rereadPage(work: Work, recovery: Recovery): Promise<Refolded> {
-  // First all packs become rows, one at a time.
-  const [head] = await headsOf(work);
-  if (head) {
-    if (!(await takeOutWhere(work, head, 'position', () => true))) await dropPack(work, head);
+  // First the packs, a few at a time: each is held to its head, so that the pages that come find its notes.
+  const heads = (await headsOf(work)).filter(({ unconfirmed }) => !unconfirmed).slice(0, PACKS);
+  if (heads.length > 0) {
+    for (const head of heads) await checkPack(work, head, true);
     return refold(work, []);
   }
   const entries = work.objectStore('entries');

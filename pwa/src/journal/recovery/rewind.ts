@@ -36,7 +36,7 @@ export async function rewindPage(work: Work, recovery: Recovery): Promise<Refold
   const { rewind, ...rest } = recovery;
   if (!rewind) return refold(work, []);
   // First what is lost of packs becomes rows, a pack at a time.
-  const lostPack = (await headsOf(work)).find(({ last }) => last > rewind.forkedAt);
+  const lostPack = (await headsOf(work)).find(({ last, unconfirmed }) => !unconfirmed && last > rewind.forkedAt);
   if (lostPack) {
     if (!(await takeOutWhere(work, lostPack, 'position', (at) => (at as number) > rewind.forkedAt)))
       await dropPack(work, lostPack);
@@ -77,7 +77,7 @@ export async function rewindPage(work: Work, recovery: Recovery): Promise<Refold
 /** Adds what lies in packs up to where the cursor goes back. */
 async function countPacks(work: Work, next: Rewind): Promise<void> {
   for (const head of await headsOf(work)) {
-    if (head.first > next.position) continue;
+    if (head.unconfirmed || head.first > next.position) continue;
     const isWhole = head.last < next.position;
     const pack = isWhole ? undefined : await openPack(work, head);
     const rows = pack ? rowsIn(head, pack).filter(({ position }) => position <= next.position) : [];

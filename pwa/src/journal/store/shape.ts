@@ -68,6 +68,8 @@ export interface PackHead {
   last: number;
   /** The places of those that are out: rows of their own, or let go. */
   out: number[];
+  /** Set while the journal is read again, until it has shown these notes: of such a pack all are in the state of this name. */
+  unconfirmed?: true;
 }
 
 /** A record folded from its entries, with what it is looked up by. */

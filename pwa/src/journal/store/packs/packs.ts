@@ -6,6 +6,7 @@
 import { addSum, parseSum, subSum, sumHex } from '../../../../../sync/journal/journal';
 import { unheard, type Reading, type Work } from '../base';
 import { randomId } from '../device';
+import { doubt } from '../entryState';
 import { hashOf, recordOf, rowOf } from '../made';
 import { PAGE } from '../pageSize';
 import { allBetween, allUnder } from '../pages';
@@ -106,33 +107,52 @@ export function isSeenTo(name: string): void {
 
 /** A note that lies in a pack. */
 interface Place {
+  id: string;
   head: PackHead;
   pack: Pack;
   at: number;
 }
 
-/** Where notes lie, of those that are in a pack. @param from only packs that reach to this position */
-async function find(work: Reading, ids: Iterable<string>, from = 0): Promise<Map<string, Place>> {
-  const found = new Map<string, Place>();
-  const wanted = [...ids];
-  if (wanted.length === 0) return found;
-  const heads = (await headsOf(work)).filter(({ last }) => last >= from);
-  for (const id of heads.length > 0 ? wanted : []) {
-    const bits = bitsOf(id);
-    for (const head of heads) {
-      for (let at = head.ids.indexOf(bits); at >= 0; at = head.ids.indexOf(bits, at + 1)) {
-        if (head.out.includes(at)) continue;
-        const pack = await openPack(work, head);
-        if (pack?.id(at) === id) found.set(id, { head, pack, at });
-      }
+/** Where notes lie, of those that are in a pack. @param from only packs that reach to this position, and all that are unconfirmed */
+async function find(work: Reading, ids: Iterable<string>, from = 0): Promise<Place[]> {
+  const found: Place[] = [];
+  const wanted = new Set(ids);
+  if (wanted.size === 0) return found;
+  const heads = (await headsOf(work)).filter(({ last, unconfirmed }) => unconfirmed || last >= from);
+  const bits = new Set([...wanted].map(bitsOf));
+  for (const head of heads) {
+    for (const at of placesOf(head, bits)) {
+      if (head.out.includes(at)) continue;
+      const pack = await openPack(work, head);
+      const id = pack?.id(at);
+      if (pack && id !== undefined && wanted.has(id)) found.push({ id, head, pack, at });
     }
   }
   return found;
 }
 
+/** More ids than this are looked for together, by going over the pack once. */
+const FEW_IDS = 20;
+
+/** The places in a pack of ids that begin with these bits. */
+function placesOf({ ids }: PackHead, bits: ReadonlySet<number>): number[] {
+  const places: number[] = [];
+  if (bits.size > FEW_IDS) {
+    ids.forEach((each, at) => bits.has(each) && places.push(at));
+    return places;
+  }
+  for (const each of bits) for (let at = ids.indexOf(each); at >= 0; at = ids.indexOf(each, at + 1)) places.push(at);
+  return places;
+}
+
 /** True for a note that lies in a pack. */
 export async function isPacked(work: Reading, id: string): Promise<boolean> {
-  return (await find(work, [id])).size > 0;
+  return (await packedAmong(work, [id])).size > 0;
+}
+
+/** Those of these notes that lie in packs. */
+export async function packedAmong(work: Reading, ids: Iterable<string>): Promise<ReadonlySet<string>> {
+  return new Set((await find(work, ids)).map(({ id }) => id));
 }
 
 /** The notes of a walk that lie in packs. */
@@ -153,28 +173,46 @@ export function packedOfLot(work: Reading, lot: string): Promise<EntryRow[]> {
   return under(work, 'lots', lot, LOT);
 }
 
+export async function headsUnder(work: Reading, index: 'walks' | 'lots', of: string): Promise<PackHead[]> {
+  return allUnder(work.objectStore('packs').index(index), of, ({ name }) => name);
+}
+
 async function under(work: Reading, index: 'walks' | 'lots', of: string, path: string): Promise<EntryRow[]> {
-  const heads = await allUnder(work.objectStore('packs').index(index), of, ({ name }) => name);
+  const heads = await headsUnder(work, index, of);
   const found = new Map<string, EntryRow>();
   for (const head of heads) {
     const pack = await openPack(work, head);
     if (!pack) continue;
     const out = new Set(head.out);
     pack.cells(path).forEach((value, at) => {
-      if (value === of && !out.has(at)) found.set(pack.id(at), pack.row(at));
+      if (value === of && !out.has(at)) found.set(pack.id(at), rowAt(head, pack, at));
     });
   }
   return [...found.values()];
 }
 
+/** The places of the notes of a pack that are in. */
+export function placesIn({ ids, out }: PackHead): number[] {
+  const isOut = new Set(out);
+  return Array.from(ids, (_bits, at) => at).filter((at) => !isOut.has(at));
+}
+
+/** A note of a pack as a row. */
+export function rowAt({ unconfirmed }: PackHead, pack: Pack, at: number): EntryRow {
+  return unconfirmed ? doubt(pack.row(at)) : pack.row(at);
+}
+
 /** All notes of a pack that are in, as rows. */
 export function rowsIn(head: PackHead, pack: Pack): EntryRow[] {
-  const out = new Set(head.out);
-  return Array.from(head.ids, (_bits, at) => at).flatMap((at) => (out.has(at) ? [] : [pack.row(at)]));
+  return placesIn(head).map((at) => rowAt(head, pack, at));
 }
 
 /** What a head says of a pack. @param sums of the notes that are not out */
-export function headOf(body: string, pack: Pack, out: number[], sums: Map<string, LotSum>): PackHead {
+export function headOf(
+  { body, out, unconfirmed }: Pick<PackHead, 'body' | 'out' | 'unconfirmed'>,
+  pack: Pack,
+  sums: Map<string, LotSum>,
+): PackHead {
   const isOut = new Set(out);
   const all = Array.from({ length: pack.size }, (_, at) => at);
   const left = all.filter((at) => !isOut.has(at));
@@ -191,7 +229,21 @@ export function headOf(body: string, pack: Pack, out: number[], sums: Map<string
     first: Math.min(...at),
     last: Math.max(...at),
     out,
+    ...(unconfirmed && { unconfirmed }),
   };
+}
+
+/** Has another head take the place of one; with nothing left the pack is gone. @param sums of the notes that are not out */
+export function replaceHead(
+  work: Work,
+  old: string,
+  next: Pick<PackHead, 'body' | 'out' | 'unconfirmed'>,
+  pack: Pack,
+  sums: Map<string, LotSum>,
+): void {
+  unheard(work.objectStore('packs').delete(old));
+  if (next.out.length === pack.size) unheard(work.objectStore('packed').delete(next.body));
+  else unheard(work.objectStore('packs').add(headOf(next, pack, sums)));
 }
 
 function bitsOf(id: string): number {
@@ -214,26 +266,33 @@ export function countNote(sums: Map<string, LotSum>, lot: string, hash: bigint, 
  */
 export async function take(work: Work, ids: Iterable<string>, from = 0): Promise<EntryRow[]> {
   const byHead = new Map<PackHead, { pack: Pack; at: number[] }>();
-  for (const { head, pack, at } of (await find(work, ids, from)).values()) {
-    const before = byHead.get(head) ?? { pack, at: [] };
-    byHead.set(head, { pack, at: [...before.at, at] });
+  for (const { head, pack, at } of await find(work, ids, from)) {
+    const found = byHead.get(head) ?? { pack, at: [] };
+    found.at.push(at);
+    byHead.set(head, found);
   }
+  const rows = new Map<string, EntryRow>();
+  for (const [head, { pack, at }] of byHead) for (const row of takeFrom(work, head, pack, at)) rows.set(row.id, row);
+  return [...rows.values()];
+}
+
+/** Takes these notes of a lot out of their packs, whatever the heads say of their ids. @returns them as rows */
+export async function takeOfLot(work: Work, lot: string, ids: ReadonlySet<string>): Promise<EntryRow[]> {
   const rows: EntryRow[] = [];
-  for (const [head, { pack, at }] of byHead) rows.push(...takeFrom(work, head, pack, at));
+  for (const head of await headsUnder(work, 'lots', lot)) {
+    const pack = await openPack(work, head);
+    const places = pack ? placesIn(head).filter((at) => ids.has(pack.id(at))) : [];
+    if (pack && places.length > 0) rows.push(...takeFrom(work, head, pack, places));
+  }
   return rows;
 }
 
 /** Takes notes out of one pack, by their places. */
 export function takeFrom(work: Work, head: PackHead, pack: Pack, places: readonly number[]): EntryRow[] {
-  const rows = places.map((at) => pack.row(at));
-  unheard(work.objectStore('packs').delete(head.name));
+  const rows = places.map((at) => rowAt(head, pack, at));
   const out = [...head.out, ...places].sort((a, b) => a - b);
-  if (out.length === pack.size) {
-    unheard(work.objectStore('packed').delete(head.body));
-    return rows;
-  }
   const sums = new Map(head.sums);
-  for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), -1);
-  unheard(work.objectStore('packs').add(headOf(head.body, pack, out, sums)));
+  if (out.length < pack.size) for (const row of rows) countNote(sums, row.entry.lot ?? '', hashOf(row), -1);
+  replaceHead(work, head.name, { ...head, out }, pack, sums);
   return rows;
 }

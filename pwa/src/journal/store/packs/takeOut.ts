@@ -1,11 +1,11 @@
 /** Takes notes out of their packs, in the transaction that changes their records: from then on they lie in rows, with a record of their own. */
 import { textHash } from '../../../../../sync/fold/fold';
-import { sumHex } from '../../../../../sync/journal/journal';
+import { parseSum, subSum, sumHex } from '../../../../../sync/journal/journal';
 import { unheard, type Work } from '../base';
+import { recordSum } from '../folding';
 import { madeOf, rowOf } from '../made';
-import { allUnder } from '../pages';
 import type { EntryRow, PackHead } from '../shape';
-import { openPack, take, takeFrom } from './packs';
+import { headsUnder, openPack, packedAmong, placesIn, take, takeFrom } from './packs';
 
 // What the first scripts ask of packs comes with it.
 export { damagedPacks, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
@@ -21,7 +21,11 @@ export async function takeOut(work: Work, keys: Iterable<string>, from = 0): Pro
   if (ids.length > 0) await putRows(work, await take(work, ids, from));
 }
 
-/** Takes out what packs have of the records that a page of the journal changes, and what comes once more. @param rows in its order */
+/**
+ * Takes out what packs have of the records that a page of the journal changes. What comes once more becomes no row: it goes where the
+ * page's notes go, and its record leaves the sum of all records until then.
+ * @param rows in the order of the journal
+ */
 export async function takeOutFor(work: Work, rows: readonly EntryRow[]): Promise<void> {
   const keys = new Set(rows.flatMap((row) => row.keys));
   const own = new Set(rows.map(({ id }) => POT + id));
@@ -29,13 +33,26 @@ export async function takeOutFor(work: Work, rows: readonly EntryRow[]): Promise
     work,
     [...keys].filter((key) => !own.has(key)),
   );
-  await takeOut(work, own, rows[0]?.position);
+  const again = await take(
+    work,
+    rows.map(({ id }) => id),
+    rows[0]?.position,
+  );
+  if (again.length === 0) return;
+  // Of what lies twice the row counts, and its record stays in the sum.
+  const there = await Promise.all(again.map(({ id }) => work.objectStore('records').getKey(POT + id)));
+  let sum = parseSum(await recordSum(work));
+  again.forEach((row, i) => {
+    const made = there[i] === undefined ? madeOf(POT + row.id, [row]) : undefined;
+    if (made?.record) sum = subSum(sum, textHash(made.text));
+  });
+  unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
 }
 
 /** Takes out all notes of a lot. */
 export async function takeOutLot(work: Work, lot: string): Promise<void> {
-  const heads = await allUnder(work.objectStore('packs').index('lots'), lot, ({ name }) => name);
-  for (const head of heads) await takeOutWhere(work, head, 'entry.lot', (value) => value === lot);
+  for (const head of await headsUnder(work, 'lots', lot))
+    await takeOutWhere(work, head, 'entry.lot', (value) => value === lot);
 }
 
 /**
@@ -54,6 +71,25 @@ export async function takeOutWhere(
   const places = pack.cells(path).flatMap((value, at) => (!out.has(at) && is(value) ? [at] : []));
   if (places.length > 0) await putRows(work, takeFrom(work, head, pack, places));
   return places.length > 0;
+}
+
+/**
+ * Takes out what the journal has not shown again of a pack, now that it was read to its head.
+ * @returns false where the pack cannot be read
+ */
+export async function takeOutUnshown(work: Work, head: PackHead): Promise<boolean> {
+  const pack = await openPack(work, head);
+  if (!pack) return false;
+  const left = takeFrom(work, head, pack, placesIn(head));
+  const shown = await packedAmong(
+    work,
+    left.map(({ id }) => id),
+  );
+  await putRows(
+    work,
+    left.filter(({ id }) => !shown.has(id)),
+  );
+  return true;
 }
 
 /** What has a row already is what its row says. */

@@ -94,7 +94,7 @@ export function putPack(work: Work, rows: readonly { row: EntryRow; hash: bigint
   const body = pack(rows.map(({ row }) => row));
   const sums = new Map<string, LotSum>();
   for (const { row, hash } of rows) countNote(sums, row.entry.lot ?? '', hash, 1);
-  const head = headOf(randomId(), new Pack(body), [], sums);
+  const head = headOf({ body: randomId(), out: [] }, new Pack(body), sums);
   unheard(work.objectStore('packs').add(head));
   unheard(work.objectStore('packed').add(body, head.body));
 }
