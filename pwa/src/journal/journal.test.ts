@@ -362,7 +362,7 @@ test('a half filled card survives the end of the app and becomes one entry', asy
   expect(found).toEqual(draft);
   await again.draft.settle({ ...draft, now: { ...draft.now, buds: 42 } });
   expect(await again.draft.draftOf(walk)).toBeUndefined();
-  const [pot] = await again.read.potsOfWalk(walk);
+  const [pot] = (await again.read.potsOfWalk(walk)) ?? [];
   expect(pot?.now).toEqual({ walk, bed, lot, head_a_mm: 315, buds: 42 });
   expect(await again.pending()).toBe(1);
 });

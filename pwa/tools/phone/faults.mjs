@@ -231,8 +231,8 @@ export const faults = {
   'a note let go and left in its pack': [
     {
       file: 'journal/letgo/letGo.ts',
-      find: 'for (const row of await take(',
-      put: `const packed = async (_work, ids) => (await packedOfLot(work, lot)).filter(({ id }) => ids.includes(id));
+      find: 'for (const row of await takeOfLot(',
+      put: `const packed = async (_work, _lot, ids) => (await packedOfLot(work, lot)).filter(({ id }) => ids.has(id));
       for (const row of await packed(`,
     },
   ],

@@ -8,7 +8,7 @@ import { countedBefore, mapOf } from '../letgo/gone';
 import { pendingPhotos } from '../outbox/photos';
 import { totalHex } from '../../../../sync/fold/fold';
 import { parseSum, sumHex } from '../../../../sync/journal/journal';
-import type { Cursor, LotSum, Meta, Writer } from '../store/shape';
+import type { Cursor, LotSum, Meta, PartialWalks, Writer } from '../store/shape';
 import { digest } from '../wire';
 
 let lastSent = '';
@@ -25,14 +25,14 @@ export async function sendDigest(
   cursor: Cursor,
   sumsOfRecords: ReadonlyMap<string, string> = new Map(),
 ): Promise<Compared> {
-  const { writer, sums, gone, owed, pending, records, isLost } = await within(
+  const { writer, sums, gone, owed, pending, records, isLost, partial } = await within(
     'readonly',
     ['meta', 'entries'],
     async (work) => {
       const meta = work.objectStore('meta');
       const entries = work.objectStore('entries');
-      const [writer, sums, sent, recordSum, said] = await Promise.all(
-        ['writer', 'sums', 'sent', 'recordSum', 'digest'].map((of) => meta.get(of)),
+      const [writer, sums, sent, recordSum, said, partial] = await Promise.all(
+        ['writer', 'sums', 'sent', 'recordSum', 'digest', 'partial'].map((of) => meta.get(of)),
       );
       const states = entries.index('state');
       const [pending, parked, quarantined, inReview, unconfirmed] = await Promise.all([
@@ -55,6 +55,7 @@ export async function sendDigest(
         pending,
         // Something that was here when it was last compared is not any more.
         isLost: (said as Meta['digest'] | undefined)?.equal === false,
+        partial: partial as PartialWalks | undefined,
         records:
           pending + parked + apart + owed.size === 0 && !ahead && recordSum
             ? totalHex(parseSum(recordSum as string))
@@ -96,18 +97,24 @@ export async function sendDigest(
   });
   // Of other kinds other records are made: that is no difference to repair.
   const server = answer.fold ?? 0;
-  const equal = answer.equal || (server !== foldVersion && !answer.differ?.length);
-  await within('readwrite', ['meta'], async (work) => {
+  const areEqual = answer.equal || (server !== foldVersion && !answer.differ?.length);
+  const equal = await within('readwrite', ['meta'], async (work) => {
     const meta = work.objectStore('meta');
     const older = server > foldVersion && { older: true as const };
+    // What was lost while the answer was on its way was counted as here.
+    const isSame = ((await meta.get('partial')) as PartialWalks | undefined)?.name === partial?.name;
+    const equal = areEqual && isSame;
     await meta.put({ equal, position: cursor.position, at: wall(), ...older }, 'digest');
+    const areNotesEqual = areEqual || (records !== undefined && !answer.differ?.length);
+    if (partial && isSame && areNotesEqual) await meta.delete('partial');
     // Told once: the server keeps it for the supervisor.
     if (counted && ((await meta.get('counted')) as Meta['counted'] | undefined)?.since === counted.since)
       await meta.delete('counted');
+    return equal;
   });
   // Once nothing is owed any more, records are compared at the same head.
   lastSent = equal && owed === 0 ? report : '';
-  publish({ queue: true });
+  publish({ queue: true, partial: partial !== undefined });
   return equal
     ? { areRecordsEqual: records !== undefined && server === foldVersion }
     : { answer, areRecordsEqual: false };

@@ -24,7 +24,7 @@ import {
   type Writer,
 } from '../store/shape';
 import { recordOf } from '../store/made';
-import { packedOfLot, packedOfWalk, take } from '../store/packs/packs';
+import { packedOfLot, packedOfWalk, takeOfLot } from '../store/packs/packs';
 import { allUnder } from '../store/pages';
 import { entriesOf, stateOfPhone } from '../store/folding';
 import { pendingPhotos } from '../outbox/photos';
@@ -242,7 +242,9 @@ async function isFreeWalk(work: Reading, walk: string, isFree: Freeing): Promise
     if (!record || lot === undefined || !(await isFree.lot(lot))) return false;
     if (!(await entriesOf(index, row.key)).every(isFree.note)) return false;
   }
-  for (const note of await packedOfWalk(work, walk)) {
+  const packed = await packedOfWalk(work, walk);
+  if (!packed) return false;
+  for (const note of packed) {
     if (!isFree.note(note) || !(await isFree.lot(note.entry.lot ?? ''))) return false;
   }
   return true;
@@ -260,11 +262,9 @@ async function drop(
   const sums: Record<string, LotSum> = { [lot]: { count: before.count, sum: before.sum } };
   let made = parseSum(before.records);
   let last = before.last;
-  const notes = [...going.values()].flat();
-  for (const row of await take(
-    work,
-    notes.map(({ id }) => id),
-  )) {
+  const ids = new Set([...going.values()].flat().map(({ id }) => id));
+  // As they were found: what is counted as gone and still lies in a pack would be counted again.
+  for (const row of await takeOfLot(work, lot, ids)) {
     // Of what lies twice the row counts.
     const record = (await records.getKey(`pot:${row.id}`)) === undefined && recordOf(row);
     if (record) made = addSum(made, recordHash(record));

@@ -19,13 +19,15 @@ export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 const stale = new Set<string>();
 /** Computed and not shown yet. */
 const atWork = new Set<string>();
+/** Of which a walk is here in part: computed once it is whole, and until then what was said before holds. */
+const inPart = new Set<string>();
 let working = false;
 let held = 0;
 
 /** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
 export function isPending(bed: string): boolean {
   const brief = briefs.value.get(bed);
-  return brief ? !isKnown(brief) : stale.has(bed) || atWork.has(bed);
+  return brief ? !isKnown(brief) : stale.has(bed) || atWork.has(bed) || inPart.has(bed);
 }
 
 /** Computes nothing until the returned function is called: no score of a bed in short may come between two taps. */
@@ -52,7 +54,8 @@ export function startBriefs(): void {
     // Of a walk that went on there may be pots that the app was ended before it computed them.
     if (brief?.newestAt !== last.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
-  subscribe(({ rows }) => {
+  subscribe(({ rows, partial }) => {
+    if (partial) for (const bed of inPart) stale.add(bed);
     for (const row of rows) {
       if (row.bed !== undefined && (row.kind === 'pot' || row.kind === 'walk')) stale.add(row.bed);
     }
@@ -87,8 +90,10 @@ async function work(): Promise<void> {
       if (bed === undefined) break;
       stale.delete(bed);
       atWork.add(bed);
+      inPart.delete(bed);
       const brief = await computeBrief(bed);
-      if (brief) made.set(bed, brief);
+      if (brief === null) inPart.add(bed);
+      else if (brief) made.set(bed, brief);
     }
   } finally {
     working = false;
@@ -98,13 +103,14 @@ async function work(): Promise<void> {
   }
 }
 
-/** Computes one bed's brief and keeps it; undefined when nobody has noted a pot there. */
-async function computeBrief(bed: string): Promise<Brief | undefined> {
+/** Computes one bed's brief and keeps it; undefined when nobody has noted a pot there, null while a walk that counts is here in part. */
+async function computeBrief(bed: string): Promise<Brief | undefined | null> {
   const newest = lastWalks(bed);
   let brief: Brief | undefined;
   let inProgress: Brief['inProgress'];
   for (const walk of newest) {
-    const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
+    const pots = (await potsOfWalk(walk.id))?.filter((pot) => !pot.voided);
+    if (!pots) return null;
     if (pots.length === 0) continue;
     const [{ inputOf }, { scoreBed }] = await Promise.all([import('./bedInput'), import('../../../../sync/bed/bed')]);
     const input = inputOf(bed, pots);

@@ -4,10 +4,10 @@ import type { Fact, Pot } from '../../../../schema/types';
 import { base, within } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
-import { packsIn } from '../store/packs/script';
+import { packsIn, packsScript } from '../store/packs/script';
 import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
-import type { RecordRow } from '../store/shape';
+import type { PartialWalks, RecordRow } from '../store/shape';
 
 export interface PotRow extends Pot {
   id: string;
@@ -17,21 +17,36 @@ export interface FactRow extends Fact {
   id: string;
 }
 
-/** A walk's pots as they were noted, struck out ones too. */
-export async function potsOfWalk(walk: string): Promise<PotRow[]> {
-  return potsIn(await rowsOfWalk(walk));
+/** A walk's pots as they were noted, struck out ones too. Null while some were lost here and are being read again: no number comes of the rest. */
+export async function potsOfWalk(walk: string): Promise<PotRow[] | null> {
+  const { rows, isPartial } = await rowsOfWalk(walk);
+  return isPartial ? null : potsIn(rows);
 }
 
-async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  const { kept, packed } = await within('readonly', ['records'], async (work) => {
+interface RowsOfWalk {
+  rows: RecordRow[];
+  /** True while some of its pots were lost here and are being read again. */
+  isPartial: boolean;
+}
+
+async function rowsOfWalk(walk: string): Promise<RowsOfWalk> {
+  const { kept, packed, isPartial } = await within('readonly', ['records', 'meta'], async (work) => {
     const index = work.objectStore('records').index('walk');
-    const kept = await allUnder(index, walk, (row) => row.key);
+    const [kept, partial] = await Promise.all([
+      allUnder(index, walk, (row) => row.key),
+      work.objectStore('meta').get('partial') as Promise<PartialWalks | undefined>,
+    ]);
     const packs = await packsIn(work);
     packs?.onDamagedPack(seeToPacks);
-    return { kept, packed: (await packs?.packedRecordsOfWalk(work, walk)) ?? [] };
+    const packed = packs ? await packs.packedRecordsOfWalk(work, walk) : [];
+    return { kept, packed, isPartial: !packed || partial?.walks === 'all' || partial?.walks.has(walk) === true };
+  }).catch(async (error: unknown) => {
+    // A pack of which the browser refuses the bytes has ended the reading; without it there is another.
+    if (!(await packsScript()).isLost(error)) throw error;
+    return { kept: [], packed: [], isPartial: true };
   });
   const known = new Set(kept.map(({ key }) => key));
-  return [...decodeRows(kept), ...packed.filter(({ key }) => !known.has(key))];
+  return { rows: [...decodeRows(kept), ...(packed ?? []).filter(({ key }) => !known.has(key))], isPartial };
 }
 
 function seeToPacks(): void {
@@ -53,19 +68,23 @@ function isPending(pot: PotRow): boolean {
  * A walk's pots and skips, read once and then kept up from what every save tells: reading a walk again after each pot
  * would take longer than saving it. Undefined until they are first there.
  */
-export function useWalk(walk: string): { pots: PotRow[]; skips: FactRow[] } | undefined {
-  const [held, hold] = useState<{ walk: string; rows: readonly RecordRow[] } | undefined>(undefined);
+export function useWalk(walk: string): { pots: PotRow[]; skips: FactRow[]; isPartial: boolean } | undefined {
+  const [held, hold] = useState<{ walk: string; rows: readonly RecordRow[]; isPartial: boolean } | undefined>(
+    undefined,
+  );
   // Not after the next frame: the first card of a walk waits for this.
-  useLayoutEffect(() => followWalk(walk, (rows) => hold({ walk, rows })), [walk]);
+  useLayoutEffect(() => followWalk(walk, (rows, isPartial) => hold({ walk, rows, isPartial })), [walk]);
   return useMemo(
-    () => (held?.walk === walk ? { pots: potsIn(held.rows), skips: facts(held.rows) } : undefined),
+    () =>
+      held?.walk === walk ? { pots: potsIn(held.rows), skips: facts(held.rows), isPartial: held.isPartial } : undefined,
     [held, walk],
   );
 }
 
-/** Tells a walk's rows now and after each change, until the returned function is called. */
-export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => void): () => void {
+/** Tells a walk's rows now and after each change, until the returned function is called; and whether some are being read again. */
+export function followWalk(walk: string, tell: (rows: readonly RecordRow[], isPartial: boolean) => void): () => void {
   let rows: Map<string, RecordRow> | undefined;
+  let isPartial = false;
   let asked = 0;
   /** Changes that came while the database was read, and may be missing in what it gives. */
   let meanwhile: Pick<Changed, 'rows' | 'gone'>[] = [];
@@ -76,10 +95,11 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
     // Computed and drawn in another task than the reading, which is long enough.
     await nextTask();
     if (mine !== asked) return;
-    rows = new Map(found.map((row) => [row.key, row]));
+    rows = new Map(found.rows.map((row) => [row.key, row]));
+    isPartial = found.isPartial;
     for (const each of meanwhile) change(rows, each);
     asked = 0;
-    tell([...rows.values()]);
+    tell([...rows.values()], isPartial);
   };
   const change = (into: Map<string, RecordRow>, { rows: changed, gone }: Pick<Changed, 'rows' | 'gone'>): void => {
     for (const key of gone) into.delete(key);
@@ -87,11 +107,11 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
   };
   const stop = subscribe((changes) => {
     const mine = { rows: changes.rows.filter((row) => row.walk === walk), gone: changes.gone };
-    if (mine.rows.some((row) => !row.record)) return void read();
+    if (changes.partial || mine.rows.some((row) => !row.record)) return void read();
     if (asked > 0) meanwhile.push(mine);
     if (!rows || (mine.rows.length === 0 && !mine.gone.some((key) => rows?.has(key)))) return;
     change(rows, mine);
-    tell([...rows.values()]);
+    tell([...rows.values()], isPartial);
   });
   void read();
   return () => {
@@ -125,8 +145,8 @@ export function useStored<T>(read: () => Promise<T>, on: readonly unknown[]): T 
       if (current && mine === reads) hold({ on, value });
     };
     void refresh();
-    const stop = subscribe(({ rows, gone }) => {
-      if (rows.length > 0 || gone.length > 0) void refresh();
+    const stop = subscribe(({ rows, gone, partial }) => {
+      if (rows.length > 0 || gone.length > 0 || partial) void refresh();
     });
     return () => {
       current = false;

@@ -1,25 +1,39 @@
-/** A pack that is lost: its lots count as not here, so the next digest names them, and each is read again with its proof (lots.ts). */
+/**
+ * A pack that is lost: its lots count as not here, so the next digest names them, and each is read again with its proof (lots.ts). Until the
+ * server has said that all notes are here again, its walks are here in part, and no number comes of them.
+ */
 import { sumHex } from '../../../../sync/journal/journal';
 import { unheard, type Work } from '../store/base';
+import { randomId } from '../store/device';
 import { isSeenTo } from '../store/packs/packs';
-import type { LotSum, Meta, PackHead } from '../store/shape';
+import type { LotSum, Meta, PackHead, PartialWalks } from '../store/shape';
+import { askToReread } from './requeue';
 
 /** Takes a pack away that cannot be read, and has its lots asked for again. */
-export async function dropPack(work: Work, { name, body, lots }: PackHead): Promise<void> {
+export async function dropPack(work: Work, { name, body, lots, walks }: PackHead): Promise<void> {
   unheard(work.objectStore('packs').delete(name));
   unheard(work.objectStore('packed').delete(body));
   isSeenTo(name);
-  await lose(work, lots);
+  await lose(work, lots, new Set(walks));
 }
 
 /** Counts lots as not here. What the server last said of all of them holds no more. */
-export async function lose(work: Work, lots: readonly string[]): Promise<void> {
+export async function lose(work: Work, lots: readonly string[], walks: PartialWalks['walks']): Promise<void> {
   const meta = work.objectStore('meta');
-  const [sums, digest] = (await Promise.all(['sums', 'digest'].map((key) => meta.get(key)))) as [
+  const [sums, digest, before] = (await Promise.all(['sums', 'digest', 'partial'].map((key) => meta.get(key)))) as [
     Record<string, LotSum> | undefined,
     Meta['digest'] | undefined,
+    PartialWalks | undefined,
   ];
   const none = lots.map((lot) => [lot, { count: 0, sum: sumHex(0n) }] as const);
   unheard(meta.put({ ...sums, ...Object.fromEntries(none) }, 'sums'));
   if (digest) unheard(meta.put({ ...digest, equal: false }, 'digest'));
+  const all = before?.walks === 'all' || walks === 'all' ? 'all' : new Set([...(before?.walks ?? []), ...walks]);
+  unheard(meta.put({ name: randomId(), walks: all } satisfies PartialWalks, 'partial'));
+}
+
+/** Of what was lost nobody can say which lots it had. No sum would show it, so the whole journal is read again. */
+export async function loseUnknown(work: Work): Promise<void> {
+  await lose(work, [], 'all');
+  await askToReread(work);
 }

@@ -10,7 +10,7 @@ import { pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
 import { addFolded, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
-import type { EntryRow, Meta, Writer } from '../store/shape';
+import type { EntryRow, Meta, PartialWalks, Writer } from '../store/shape';
 import { dropPack } from './dropPack';
 import { moveLost } from './renumber';
 import { requeue } from './requeue';
@@ -65,7 +65,10 @@ export async function look(work: Work): Promise<Page> {
   }
   addFolded(folded, await refold(work, keys));
   const rest: Meta['unconfirmed'] = { returned: [], ...(end && { scan: { after: end.id, since } }) };
-  await work.objectStore('meta').put(rest, 'unconfirmed');
+  const meta = work.objectStore('meta');
+  await meta.put(rest, 'unconfirmed');
+  // The pull that shows all of the server's notes has just come to the head.
+  if (!end && ((await meta.get('partial')) as PartialWalks | undefined)?.isReread) await meta.delete('partial');
   return { folded, again: keys.size > 0, last: !end };
 }
 

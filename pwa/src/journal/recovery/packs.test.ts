@@ -51,7 +51,7 @@ async function showsPots(phone: Phone, count: number): Promise<void> {
   let shown: readonly unknown[] = [];
   for (let rounds = 0; shown.length !== count && rounds < 6; rounds++) {
     await phone.syncs();
-    shown = await phone.read.potsOfWalk(WALK);
+    shown = (await phone.read.potsOfWalk(WALK)) ?? [];
   }
   expect(shown.length).toBe(count);
 }
@@ -62,7 +62,7 @@ test("others' pots are in no row, and are shown, counted and compared like all",
   expect(await packedIds(phone)).toEqual(idsOf(pots).sort());
   expect(await open.countFromIndex('entries', 'lot', A)).toBe(3);
   expect(await open.countFromIndex('records', 'walk', WALK)).toBe(0);
-  expect((await phone.read.potsOfWalk(WALK)).map(({ now }) => now.buds)).toEqual([
+  expect((await phone.read.potsOfWalk(WALK))?.map(({ now }) => now.buds)).toEqual([
     1, 2, 3, 4, 5, 1, 2, 3, 4, 5, 1, 2, 3, 4, 5,
   ]);
   expect(askedOf(nursery)).toEqual({ lots: [], reread: false });
@@ -77,7 +77,7 @@ test('a pot leaves its pack when another phone corrects it, and when it is struc
   await phone.syncs();
   phone.use();
   await phone.write.note('void', { names: second.id, records: [`pot:${second.id}`], why: 'mistake' }, { lot: B });
-  const shown = new Map((await phone.read.potsOfWalk(WALK)).map((pot) => [pot.id, pot]));
+  const shown = new Map((await phone.read.potsOfWalk(WALK))?.map((pot) => [pot.id, pot]));
   expect(shown.size).toBe(15);
   expect([shown.get(first.id)?.now.buds, shown.get(first.id)?.versions]).toEqual([9, 2]);
   expect(shown.get(second.id)?.voided?.why).toBe('mistake');
@@ -103,7 +103,7 @@ test('two tabs take notes out of one pack, each after the other', async () => {
   expect(await packedIds(phone)).toHaveLength(11);
   await phone.syncs();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
-  expect((await phone.read.potsOfWalk(WALK)).filter(({ voided }) => voided)).toHaveLength(4);
+  expect((await phone.read.potsOfWalk(WALK))?.filter(({ voided }) => voided)).toHaveLength(4);
 });
 
 test('a page whose notes come once more, and a correction that comes with its pot, stay rows', async () => {
@@ -134,7 +134,7 @@ test.each<[string, Fault]>([
       const open = await phone.base.base();
       const [body = ''] = await open.getAllKeys('packed');
       await open.put('packed', { ids: new Uint8Array(16), text: '{"v":1,"na\u0000\u0000' }, body);
-      expect(await phone.read.potsOfWalk(WALK)).toEqual([]);
+      expect(await phone.read.potsOfWalk(WALK))?.toEqual([]);
     },
   ],
 ])('a pack %s has its lots read again', async (_, lose) => {
@@ -157,7 +157,7 @@ test('a pack of which the browser refuses the bytes is not asked for again: its 
     return get.call(this, key);
   });
   const again = await openTab(nursery, PHONE, { disk: phone.disk });
-  await expect(again.read.potsOfWalk(WALK)).rejects.toThrow('its bytes are gone');
+  expect(await again.read.potsOfWalk(WALK)).toBeNull();
   await showsPots(again, 15);
   await again.syncs();
   expect(askedOf(nursery)).toEqual({ lots: [A, B, C], reread: false });
@@ -168,7 +168,7 @@ test('a page of more notes than one pack takes lies in several, of like size', a
   size.MOST = 4;
   const { nursery, phone } = await pulled();
   expect((await packsOf(phone)).map(({ rows }) => rows.length).sort()).toEqual([3, 4, 4, 4]);
-  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  expect(await phone.read.potsOfWalk(WALK))?.toHaveLength(15);
   await expectEqual(nursery, phone);
 });
 
@@ -185,7 +185,7 @@ test.each<[string, (head: PackHead) => PackHead]>([
   for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
   const [pack] = await packsOf(again);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
-  expect((await again.read.potsOfWalk(WALK)).find(({ id }) => id === first.id)?.now.buds).toBe(9);
+  expect((await again.read.potsOfWalk(WALK))?.find(({ id }) => id === first.id)?.now.buds).toBe(9);
   if (await meta(again, 'digest')) expect(pack?.rows.some(({ id }) => id === first.id)).toBe(false);
 });
 
@@ -228,7 +228,7 @@ test('what lies in a pack and in a row is what its row says', async () => {
   await changePack(phone, () => pack.head);
   const again = await openTab(nursery, PHONE, { disk: phone.disk });
   expect(
-    (await again.read.potsOfWalk(WALK)).filter(({ id }) => id === row.id).map(({ voided }) => voided?.why),
+    (await again.read.potsOfWalk(WALK))?.filter(({ id }) => id === row.id).map(({ voided }) => voided?.why),
   ).toEqual(['mistake']);
   for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
@@ -273,7 +273,7 @@ test('a closed lot is let go out of its pack, and comes back whole', async () =>
   expect(await (await phone.base.base()).count('packed')).toBe(0);
   nursery.hears('count', { lot: A, change: 5, reason: 'found' }, { lot: A });
   for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
-  expect((await phone.read.potsOfWalk(WALK)).length).toBe(5);
+  expect((await phone.read.potsOfWalk(WALK))?.length).toBe(5);
   await expectEqual(nursery, phone);
 });
 
@@ -318,5 +318,5 @@ test('packs are looked through page by page', async () => {
   vi.restoreAllMocks();
   size.PAGE = 500;
   expect((await packsOf(again)).length).toBe(6);
-  expect((await again.read.potsOfWalk(WALK)).length).toBe(20);
+  expect((await again.read.potsOfWalk(WALK))?.length).toBe(20);
 });

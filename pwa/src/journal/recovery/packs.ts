@@ -5,22 +5,25 @@
 import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { hashOf } from '../store/made';
-import { Pack } from '../store/packs/columns';
+import { Pack, type PackBody } from '../store/packs/columns';
 import {
   countNote,
   damagedPacks,
   headOf,
   headsOf,
+  isLost,
   isSeenTo,
   keysOf,
+  LOT,
   openPack,
   placesIn,
   replaceHead,
   rowAt,
+  WALK,
 } from '../store/packs/packs';
 import type { EntryRow, LotSum, PackHead } from '../store/shape';
 import { wake } from '../worker/wake';
-import { dropPack, lose } from './dropPack';
+import { dropPack, lose, loseUnknown } from './dropPack';
 
 /** Takes away what this thread could not read. */
 export async function dropDamagedPacks(): Promise<void> {
@@ -33,31 +36,48 @@ export async function dropDamagedPacks(): Promise<void> {
       else isSeenTo(name);
     }
   });
-  publish({ queue: true });
+  publish({ queue: true, partial: true });
   wake('asked');
 }
 
 /** Each head has its body, and each body its head. */
 export async function pairPacks(): Promise<void> {
-  await within('readwrite', ['entries', 'meta'], async (work) => {
-    const heads = await headsOf(work);
+  const alone = await within('readwrite', ['entries', 'meta'], async (work) => {
     const bodies = new Set(await keysOf(work.objectStore('packed')));
-    for (const head of heads) if (!bodies.delete(head.body)) await dropPack(work, head);
-    for (const body of bodies) await loseBody(work, body);
+    for (const head of await headsOf(work)) if (!bodies.delete(head.body)) await dropPack(work, head);
+    return bodies;
   });
+  // Body and head are written and taken away together: one that is alone stays so.
+  for (const body of alone) {
+    const lose = (read: boolean) => within('readwrite', ['entries', 'meta'], (work) => loseBody(work, body, read));
+    await lose(true).catch(async (error: unknown) => {
+      if (!isLost(error)) throw error;
+      await lose(false);
+    });
+  }
+  publish({ queue: true, partial: true });
 }
 
-/** A body without its head: nobody finds its notes. */
-async function loseBody(work: Work, body: string): Promise<void> {
-  const kept = await work.objectStore('packed').get(body);
+/**
+ * A body without its head: nobody finds its notes.
+ * @param read false where the browser refuses to give it, which has ended the transaction that asked
+ */
+async function loseBody(work: Work, body: string, read: boolean): Promise<void> {
+  const kept = read ? await work.objectStore('packed').get(body) : undefined;
+  if (read && !kept) return;
   unheard(work.objectStore('packed').delete(body));
-  let lots: string[] = [];
+  const pack = kept && readable(kept);
+  if (!pack) return loseUnknown(work);
+  const walks = new Set(pack.cells(WALK) as string[]);
+  await lose(work, [...new Set(pack.cells(LOT) as string[])], walks);
+}
+
+function readable(body: PackBody): Pack | undefined {
   try {
-    if (kept) lots = [...new Set(new Pack(kept).cells('entry.lot') as string[])];
+    return new Pack(body);
   } catch {
-    // Which lots it had nobody can say any more: the sums of records will.
+    return undefined;
   }
-  await lose(work, lots);
 }
 
 /**

@@ -10,7 +10,7 @@ import { headsOf } from '../store/packs/packs';
 import { pageAfter } from '../store/pages';
 import { PAGE } from '../store/pageSize';
 import { refold } from '../store/refold';
-import type { Cursor, Recovery } from '../store/shape';
+import type { Cursor, PartialWalks, Recovery } from '../store/shape';
 import { checkPack } from './packs';
 import { askToFindMissing, keepRecovery, requeue } from './requeue';
 
@@ -72,5 +72,7 @@ async function readFromTheBeginning(work: Work): Promise<void> {
   }
   await forgetGone(work);
   await meta.put({}, 'sums');
+  const partial = (await meta.get('partial')) as PartialWalks | undefined;
+  if (partial) await meta.put({ ...partial, isReread: true } satisfies PartialWalks, 'partial');
   await askToFindMissing(work);
 }

@@ -12,6 +12,8 @@ export interface Changed {
   queue: boolean;
   /** True when notes may have been let go, or have come back. */
   away?: boolean;
+  /** True when other walks may be here in part, or whole again. */
+  partial?: boolean;
   /** How many of the rows stood in the database with a text that could not be read. */
   repaired?: number;
 }

@@ -164,6 +164,14 @@ export interface Gone extends LotSum {
   last: number;
 }
 
+/** Named at random each time that something was lost. */
+export interface PartialWalks {
+  name: string;
+  walks: ReadonlySet<string> | 'all';
+  /** Set where the whole journal has been read again from its beginning since. */
+  isReread?: true;
+}
+
 /** The houses of which this phone has the notes. */
 export interface Carried {
   /** Given by the supervisor; never empty. */
@@ -301,6 +309,8 @@ export interface Meta {
   /** Only while a recovery is under way. */
   recovery: Recovery;
   persisted: { granted: boolean };
+  /** Walks of which a lost pack had pots, until all notes are here again; all of them where nobody can say which. */
+  partial: PartialWalks;
   /** By lot. Absent where nothing was let go. */
   gone: Map<string, Gone>;
   /**

@@ -28,6 +28,8 @@ export const amend = {
     fewPots: (seen: number) => `Only ${pots(seen)} checked: too few for a number.`,
     uniformityOf: (value: string, low: string, high: string) => `Uniformity ${value} (${low} to ${high})`,
     limitingTrait: (trait: string) => `held back by ${trait}`,
+    inPart:
+      'This phone’s storage was damaged, so pots of this walk may be missing. They come again once you’re in range, and then the numbers are shown.',
     seenBy: (seen: number, when: string) => `${pots(seen)} checked, ${when}`,
     chlorosis: 'Chlorosis',
     rot: 'Root rot',

@@ -32,6 +32,8 @@ export const amend = {
       `Solo ${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}: muy pocas para dar un número.`,
     uniformityOf: (value: string, low: string, high: string) => `Uniformidad ${value} (${low} a ${high})`,
     limitingTrait: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
+    inPart:
+      'Se dañó el almacenamiento de este teléfono y pueden faltar macetas de este recorrido. Llegan otra vez cuando haya señal, y entonces se ven los números.',
     seenBy: (seen: number, when: string) => `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}, ${when}`,
     chlorosis: 'Clorosis',
     rot: 'Pudrición de raíz',

@@ -13,13 +13,18 @@ import { allBetween, allUnder } from '../pages';
 import type { EntryRow, LotSum, PackHead, RecordRow } from '../shape';
 import { Pack } from './columns';
 
-const WALK = 'entry.body.walk';
-const LOT = 'entry.lot';
+export const WALK = 'entry.body.walk';
+export const LOT = 'entry.lot';
 
 /** Packs were found that cannot be read; true for those of which even to ask for the body fails. */
 const damaged = new Map<string, boolean>();
 /** How a browser says that a value is there and its bytes are not. Other refusals may pass. */
 const LOST = new Set(['DataError', 'NotReadableError']);
+
+/** True for what a browser throws where the bytes of a value are gone. */
+export function isLost(error: unknown): boolean {
+  return error instanceof DOMException && LOST.has(error.name);
+}
 let whenDamaged: () => void = () => undefined;
 
 /** Called when a pack was found that cannot be read, until it is seen to. */
@@ -91,7 +96,7 @@ export async function openPack(work: Reading, head: PackHead): Promise<Pack | un
     return read;
   } catch (error) {
     const refused = error instanceof DOMException;
-    if (refused && !LOST.has(error.name)) throw error;
+    if (refused && !isLost(error)) throw error;
     damaged.set(head.name, refused);
     whenDamaged();
     // A question that failed has ended its transaction.
@@ -155,40 +160,50 @@ export async function packedAmong(work: Reading, ids: Iterable<string>): Promise
   return new Set((await find(work, ids)).map(({ id }) => id));
 }
 
-/** The notes of a walk that lie in packs. */
-export function packedOfWalk(work: Reading, walk: string): Promise<EntryRow[]> {
-  return under(work, 'walks', walk, WALK);
+/** The notes of a walk that lie in packs; undefined where one of these cannot be read. */
+export async function packedOfWalk(work: Reading, walk: string): Promise<EntryRow[] | undefined> {
+  const { rows, isWhole } = await under(work, 'walks', walk, WALK);
+  return isWhole ? rows : undefined;
 }
 
 /** The records of these. */
-export async function packedRecordsOfWalk(work: Reading, walk: string): Promise<RecordRow[]> {
-  return (await packedOfWalk(work, walk)).flatMap((row) => {
+export async function packedRecordsOfWalk(work: Reading, walk: string): Promise<RecordRow[] | undefined> {
+  return (await packedOfWalk(work, walk))?.flatMap((row) => {
     const record = recordOf(row);
     return record ? [rowOf(record)] : [];
   });
 }
 
-/** The notes of a lot that lie in packs. */
-export function packedOfLot(work: Reading, lot: string): Promise<EntryRow[]> {
-  return under(work, 'lots', lot, LOT);
+/** The notes of a lot that lie in packs, as far as these can be read. */
+export async function packedOfLot(work: Reading, lot: string): Promise<EntryRow[]> {
+  return (await under(work, 'lots', lot, LOT)).rows;
 }
 
 export async function headsUnder(work: Reading, index: 'walks' | 'lots', of: string): Promise<PackHead[]> {
   return allUnder(work.objectStore('packs').index(index), of, ({ name }) => name);
 }
 
-async function under(work: Reading, index: 'walks' | 'lots', of: string, path: string): Promise<EntryRow[]> {
+async function under(
+  work: Reading,
+  index: 'walks' | 'lots',
+  of: string,
+  path: string,
+): Promise<{ rows: EntryRow[]; isWhole: boolean }> {
   const heads = await headsUnder(work, index, of);
+  let isWhole = true;
   const found = new Map<string, EntryRow>();
   for (const head of heads) {
     const pack = await openPack(work, head);
-    if (!pack) continue;
+    if (!pack) {
+      isWhole = false;
+      continue;
+    }
     const out = new Set(head.out);
     pack.cells(path).forEach((value, at) => {
       if (value === of && !out.has(at)) found.set(pack.id(at), rowAt(head, pack, at));
     });
   }
-  return [...found.values()];
+  return { rows: [...found.values()], isWhole };
 }
 
 /** The places of the notes of a pack that are in. */

@@ -21,8 +21,11 @@ export async function packsIn(work: Reading): Promise<Script | undefined> {
   throw new ScriptNeeded(packsScript);
 }
 
-/** Takes out of packs what these records are made of. */
+/** Takes out of packs what these records are made of. What has a row, as all own pots, is looked for in none: the row counts. */
 export async function takeOut(work: Work, keys: Iterable<string>): Promise<void> {
   const pots = [...keys].filter((key) => key.startsWith('pot:'));
-  if (pots.length > 0) await (await packsIn(work))?.takeOut(work, pots);
+  const entries = work.objectStore('entries');
+  const there = await Promise.all(pots.map((key) => entries.getKey(key.slice('pot:'.length))));
+  const left = pots.filter((_, i) => there[i] === undefined);
+  if (left.length > 0) await (await packsIn(work))?.takeOut(work, left);
 }

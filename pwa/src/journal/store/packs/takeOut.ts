@@ -8,7 +8,7 @@ import type { EntryRow, PackHead } from '../shape';
 import { headsUnder, openPack, packedAmong, placesIn, take, takeFrom } from './packs';
 
 // What the first scripts ask of packs comes with it.
-export { damagedPacks, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
+export { damagedPacks, isLost, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
 
 const POT = 'pot:';
 

@@ -55,7 +55,7 @@ export function Bed({ id = '' }: { id?: string }) {
         pots={dotsOf((pots ?? []).filter((pot) => !pot.voided))}
         few={last?.few ?? false}
       />
-      {isHere ? <LastWalk bed={id} score={score} /> : <BedNotHere bed={id} />}
+      {isHere ? <LastWalk bed={id} score={score} isPartial={pots === null} /> : <BedNotHere bed={id} />}
       {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
       <section>
         <h2>{amendWords.value.bed.lots}</h2>
@@ -135,7 +135,14 @@ function even(score: BedScore, lot: string): string {
   );
 }
 
-function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
+interface LastWalkProps {
+  bed: string;
+  score: BedScore | undefined;
+  /** True while pots of the walk were lost on this phone and are being read again. */
+  isPartial: boolean;
+}
+
+function LastWalk({ bed, score, isPartial }: LastWalkProps) {
   const words = amendWords.value.bed;
   const last = briefs.value.get(bed);
   const findings = useFindingsOf(bed, last?.walk);
@@ -145,6 +152,14 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
     const isWalked = walksOf(bed).some((walk) => walk.end);
     const never = isWalked ? amendWords.value.earlier.noPots : words.neverWalked;
     return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : never}</p>;
+  }
+  if (isPartial) {
+    return (
+      <section>
+        <h2>{words.lastWalk}</h2>
+        <p class="attention">{words.inPart}</p>
+      </section>
+    );
   }
   const says = (code: string) => findings.some((finding) => finding.code === code);
   // Of a pot that was corrected since, the server may not know yet: then the two numbers differ, and both are shown.
@@ -225,7 +240,7 @@ function InProgress({ brief }: { brief: Brief }) {
   const walk = goesOn(brief);
   // The number that the walk itself says.
   const course = useCourse(inProgress?.walk);
-  if (!inProgress || !walk) return null;
+  if (!inProgress || !walk || course?.isPartial) return null;
   const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
   const [seen, about] = course
     ? [course.standing.length, course.about]

@@ -109,7 +109,7 @@ test('a pot is closed by one write: its last answer goes into the entry, not int
   const writes = asked.mock.calls.filter(([, mode]) => mode === 'readwrite');
   asked.mockRestore();
   expect(writes).toHaveLength(1);
-  const [pot] = await it.potsOfWalk(walk);
+  const [pot] = (await it.potsOfWalk(walk)) ?? [];
   expect(pot?.now).toMatchObject({ buds: 40, chlorosis: 'none' });
   expect(await it.draftOf(walk)).toBeUndefined();
 });

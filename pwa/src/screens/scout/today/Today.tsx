@@ -100,31 +100,35 @@ function OtherHouses() {
   return Houses ? <Houses /> : null;
 }
 
-/** This person's walks that were begun and not ended, with how many pots they have. */
-function useInProgress(person: string | undefined): { walk: WalkRow; seen: number }[] {
+/** This person's walks that were begun and not ended, with how many pots they have; undefined for one that is here in part. */
+function useInProgress(person: string | undefined): { walk: WalkRow; seen: number | undefined }[] {
   const open = openWalks(person);
   const ids = open.map((walk) => walk.id).join(' ');
   const counts = useStored(
     async () =>
-      new Map(await Promise.all(open.map(async (walk) => [walk.id, (await validPots(walk.id)).length] as const))),
+      new Map(await Promise.all(open.map(async (walk) => [walk.id, (await validPots(walk.id))?.length] as const))),
     [ids],
   );
-  return open.map((walk) => ({ walk, seen: counts?.get(walk.id) ?? 0 }));
+  return open.map((walk) => ({ walk, seen: counts ? counts.get(walk.id) : 0 }));
 }
 
 async function validPots(walk: string) {
-  return (await potsOfWalk(walk)).filter((pot) => !pot.voided);
+  return (await potsOfWalk(walk))?.filter((pot) => !pot.voided);
 }
 
 /** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
-function InProgress({ walk, seen }: { walk: WalkRow; seen: number }) {
+function InProgress({ walk, seen }: { walk: WalkRow; seen: number | undefined }) {
   const words = appWords.value.scout;
   const until = closedNow(walk.bed);
   const bed = nameOfBed(walk.bed);
   if (isPast(walk)) {
     return (
       <section class="in-progress">
-        <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, shortDate(walk.at), seen)}</p>
+        <p>
+          {seen === undefined
+            ? bed
+            : (walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, shortDate(walk.at), seen)}
+        </p>
         <Button size="walk" onClick={() => go(`/walk/${walk.id}/end`)}>
           {words.toEnd}
         </Button>
@@ -133,7 +137,7 @@ function InProgress({ walk, seen }: { walk: WalkRow; seen: number }) {
   }
   return (
     <section class="in-progress">
-      <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
+      <p>{seen === undefined ? bed : (walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
       {until > 0 ? (
         <p class="attention">{words.opens(atWhen(until))}</p>
       ) : (

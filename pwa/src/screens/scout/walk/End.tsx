@@ -49,13 +49,24 @@ export function End({ id }: { id?: string }) {
           {words.saved} {queue.value.pending === 0 && queue.value.lastSentAt > 0 ? words.allSent : whenSent()}
         </p>
       )}
-      <StripOfBed bed={walk.bed} height={48} pots={dotsOf(course.pots)} few={score.too_few_pots} />
+      <StripOfBed
+        bed={walk.bed}
+        height={48}
+        pots={course.isPartial ? [] : dotsOf(course.pots)}
+        few={score.too_few_pots}
+      />
       <section>
         <h2>{words.found}</h2>
-        {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} bed={beds.value.get(walk.bed) ?? {}} />}
+        {course.isPartial ? (
+          <p class="attention">{amendWords.value.bed.inPart}</p>
+        ) : standing.length === 0 ? (
+          <p>{words.nothing}</p>
+        ) : (
+          <Found score={score} bed={beds.value.get(walk.bed) ?? {}} />
+        )}
         {voided > 0 && <p class="small quiet">{words.voided(voided)}</p>}
       </section>
-      <Again course={course} half={half} />
+      {!course.isPartial && <Again course={course} half={half} />}
       <section>
         <h2>{amendWords.value.walkMenu.earlierTitle}</h2>
         <Skipped course={course} onBack={isPast(walk) ? undefined : (skipped) => unskipFromEnd(walk, skipped)} />
@@ -177,11 +188,12 @@ function Foot({ course, half, onUndecided }: FootProps) {
   const words = amendWords.value.end;
   const [busy, setBusy] = useState(false);
   const { walk } = course;
-  const further = course.blind || course.asked === 0 ? 0 : course.about - course.standing.length;
+  const further = course.blind || course.isPartial || course.asked === 0 ? 0 : course.about - course.standing.length;
   const end = async () => {
     setBusy(true);
     try {
-      const seen = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided).length;
+      const pots = (await potsOfWalk(walk.id)) ?? course.pots;
+      const seen = pots.filter((pot) => !pot.voided).length;
       const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
       await save([ended, ...doneWith(walk, seen)]);
       go('/');

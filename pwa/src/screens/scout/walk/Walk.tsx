@@ -121,7 +121,7 @@ export function Walk({ id }: { id?: string }) {
 function useMore(course: Course | undefined): string | undefined {
   const before = useRef<{ course: Course; text: string | undefined } | undefined>(undefined);
   return useMemo(() => {
-    if (!course) return undefined;
+    if (!course || course.isPartial) return undefined;
     const held = before.current;
     const isNext =
       held?.course.walk.id === course.walk.id && course.standing.length === held.course.standing.length + 1;
@@ -250,12 +250,23 @@ function Top({ course, now }: { course: Course; now: Card }) {
       ) : (
         <div class="line">
           <Title text={nameOfBed(walk.bed)} />
-          <span class="small quiet">{(course.blind ? words.potOfKnown : words.pot)(number, aim)}</span>
+          {!course.isPartial && (
+            <span class="small quiet">{(course.blind ? words.potOfKnown : words.pot)(number, aim)}</span>
+          )}
         </div>
       )}
       <Guide course={course} now={now} number={number} />
-      {course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
+      {course.isPartial ? <InPart /> : course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
     </header>
+  );
+}
+
+/** Pots can be noted; how sure the walk is cannot be said from a part of it. */
+function InPart() {
+  return (
+    <p class="line small attention" aria-live="polite">
+      {amendWords.value.bed.inPart}
+    </p>
   );
 }
 

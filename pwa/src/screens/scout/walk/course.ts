@@ -38,6 +38,8 @@ export interface Course {
   before: PotSeen[];
   score: BedScore;
   places: Place[];
+  /** True while pots of this walk were lost on this phone and are being read again: nothing that is computed of it may be shown. */
+  isPartial: boolean;
   /** True for a second look: nothing that would lean the eye one way may be shown, and it ends with its places. */
   blind: boolean;
   /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
@@ -57,7 +59,7 @@ export function useCourse(id: string | undefined): Course | undefined {
   const found = useWalk(id ?? '');
   const earlier = useWalk(walkBefore(walk));
   return useMemo(
-    () => (walk && found ? courseOf(walk, found.pots, found.skips, earlier?.pots) : undefined),
+    () => (walk && found ? courseOf(walk, found, earlier?.isPartial ? [] : earlier?.pots) : undefined),
     [walk, found, earlier],
   );
 }
@@ -72,8 +74,7 @@ function walkBefore(walk: WalkRow | undefined): string {
 
 function courseOf(
   walk: WalkRow,
-  pots: PotRow[],
-  skips: FactRow[],
+  { pots, skips, isPartial }: { pots: PotRow[]; skips: FactRow[]; isPartial: boolean },
   earlier: readonly PotRow[] = [],
 ): Course | undefined {
   const input = inputOf(walk.bed, pots);
@@ -110,6 +111,7 @@ function courseOf(
     before,
     score,
     places: planned,
+    isPartial,
     blind,
     stands: standsAt(pots, skips),
     next: left[0],
@@ -156,9 +158,11 @@ function nameOf(place: Place): string {
 /** How many pots a walk of this bed would be planned with. */
 export async function plannedFor(bed: string): Promise<number> {
   const last = briefs.value.get(bed);
-  const input = inputOf(bed, last ? await potsOfWalk(last.walk) : []);
+  const pots = last ? await potsOfWalk(last.walk) : null;
+  const input = inputOf(bed, pots ?? []);
   if (!input) return 1;
-  return howMany(inputOf(bed, []) ?? input, last ? scoreBed(input) : null);
+  // Of a walk that is here in part as of none.
+  return howMany(inputOf(bed, []) ?? input, pots ? scoreBed(input) : null);
 }
 
 /**

@@ -28,10 +28,10 @@ export function isAskedAgain(walk: string, person: string | undefined): boolean 
   return [...rounds.value.values()].some((each) => each.walk === walk && !each.done && (each.by ?? person) === person);
 }
 
-/** Where the pots of a walk stand, each place once, in the order in which they were looked at. */
+/** Where the pots of a walk stand, each place once, in the order in which they were looked at. None while the walk is here in part. */
 export async function placesOf(walk: string): Promise<Place[]> {
   const places = new Map<string, Place>();
-  for (const pot of await potsOfWalk(walk)) {
+  for (const pot of (await potsOfWalk(walk)) ?? []) {
     const place = pot.now.place;
     if (place && !pot.voided) places.set(`${place.row}/${place.across}`, place);
   }

@@ -139,10 +139,11 @@ function walkedLots(crop: string, size: number): Walked[] {
     .sort((a, b) => (b.walks[0]?.at ?? 0) - (a.walks[0]?.at ?? 0));
 }
 
-/** The lot's pots on the newest walk that saw any of them. */
-async function seenOf(walked: Walked | undefined): Promise<Seen> {
+/** The lot's pots on the newest walk that saw any of them; undefined while a walk is here in part. */
+async function seenOf(walked: Walked | undefined): Promise<Seen | undefined> {
   for (const walk of walked?.walks ?? []) {
     const rows = await potsOfWalk(walk.id);
+    if (!rows) return undefined;
     const pots = rows.filter((pot) => !pot.voided && pot.now.lot === walked?.lot).map((pot) => pot.now);
     if (pots.length > 0) return { at: walk.at, pots };
   }

@@ -1,0 +1,170 @@
+/** What a lost pack takes with it: no number comes of the rest of a walk, no sum counts twice, and nothing stays lost in silence. */
+import { afterEach, expect, test, vi } from 'vitest';
+import type { Entry } from '../../../../schema/types';
+import { packsOf } from '../held.testing';
+import { goneOf, meta, type Phone } from '../letgo/phones.testing';
+import { openTab } from '../nursery.testing';
+import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
+import { Comparing } from './comparing.testing';
+
+vi.mock('../store/pageSize', () => ({ PAGE: 500, LEAST: 1, MOST: 4 }));
+
+afterEach(() => {
+  vi.restoreAllMocks();
+  vi.unstubAllGlobals();
+  localStorage.clear();
+});
+
+/** A phone with fifteen pots of one walk in four packs. */
+async function pulled(): Promise<{ nursery: Comparing; phone: Phone; pots: Map<string, Entry[]> }> {
+  const nursery = new Comparing();
+  const pots = planted(nursery);
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  return { nursery, phone, pots };
+}
+
+async function bodiesOf(phone: Phone): Promise<string[]> {
+  return (await phone.base.base()).getAllKeys('packed');
+}
+
+/** The browser no longer gives what lies under this key. */
+function refuse(lost: string): void {
+  const get = IDBObjectStore.prototype.get;
+  vi.spyOn(IDBObjectStore.prototype, 'get').mockImplementation(function (this: IDBObjectStore, key) {
+    if (this.name === 'packed' && key === lost) throw new DOMException('its bytes are gone', 'DataError');
+    return get.call(this, key);
+  });
+}
+
+type Fault = (phone: Phone, body: string) => Promise<unknown>;
+const spoilt = { ids: new Uint8Array(16), text: '{"v":1,"na\u0000\u0000' };
+
+const faults: [string, Fault][] = [
+  ['body is gone', async (phone, body) => (await phone.base.base()).delete('packed', body)],
+  ['body cannot be read', async (phone, body) => (await phone.base.base()).put('packed', spoilt, body)],
+  ['body is refused', async (_, body) => refuse(body)],
+  [
+    'head is gone',
+    async (phone, body) => {
+      const [pack] = (await packsOf(phone)).filter(({ head }) => head.body === body);
+      await (await phone.base.base()).delete('packs', pack?.head.name ?? '');
+    },
+  ],
+  [
+    'head is gone, and whose body cannot be read',
+    async (phone, body) => {
+      await faults[3]?.[1](phone, body);
+      await faults[1]?.[1](phone, body);
+    },
+  ],
+  [
+    'head is gone, and whose body is refused',
+    async (phone, body) => {
+      await faults[3]?.[1](phone, body);
+      refuse(body);
+    },
+  ],
+];
+
+test.each(faults)('of a walk with a pack whose %s nothing is shown until all its pots are here', async (what, lose) => {
+  const { nursery, phone } = await pulled();
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  const [body = ''] = await bodiesOf(phone);
+  await lose(phone, body);
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  const told: number[] = [];
+  const stop = again.read.followWalk(WALK, (rows, isPartial) => told.push(isPartial ? -1 : rows.length));
+  nursery.trouble = 'offline';
+  await again.syncs();
+  // Without a head nobody knew of the pack before the sync worker looked.
+  expect(await again.read.potsOfWalk(WALK)).toBeNull();
+  nursery.trouble = 'none';
+  for (let rounds = 0; rounds < 4; rounds++) {
+    await again.syncs();
+    expect([undefined, 15]).toContain((await again.read.potsOfWalk(WALK))?.length);
+  }
+  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
+  await vi.waitFor(() => expect(told.at(-1)).toBe(15), 20_000);
+  stop();
+  expect(told.filter((count) => count !== 15 && count !== -1)).toEqual(
+    what.startsWith('head is gone') ? told.slice(0, 1) : [],
+  );
+  await again.syncs();
+  await expectEqual(nursery, again);
+  expect(await meta(again, 'partial')).toBeUndefined();
+});
+
+test('a pack that is lost while a digest is on its way is not counted as here by its answer', async () => {
+  const { nursery, phone } = await pulled();
+  const [body = ''] = await bodiesOf(phone);
+  nursery.hears('note', { words: 'one more' }, { lot: C });
+  const real = nursery.answer.bind(nursery);
+  let lost = false;
+  vi.spyOn(nursery, 'answer').mockImplementation(async (device, person, path, init) => {
+    const answer = await real(device, person, path, init);
+    if (path.startsWith('/api/digest') && !lost) {
+      lost = true;
+      await (await phone.base.base()).put('packed', spoilt, body);
+      const page = await openTab(nursery, PHONE, { disk: phone.disk });
+      expect(await page.read.potsOfWalk(WALK)).toBeNull();
+      await vi.waitFor(async () => expect(await meta(page, 'partial')).toBeDefined(), 20_000);
+    }
+    return answer;
+  });
+  for (let rounds = 0; rounds < 4; rounds++) await phone.syncs();
+  expect(lost).toBe(true);
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  await expectEqual(nursery, phone);
+});
+
+test('what is let go leaves its pack and is counted once, whatever its head says of its id', async () => {
+  const nursery = new Comparing();
+  planted(nursery, [A]);
+  nursery.hears('count', { lot: A, change: -7, reason: 'shipped' }, { lot: A });
+  const first = await openTab(nursery, PHONE);
+  await first.syncs();
+  const open = await first.base.base();
+  for (const { head } of await packsOf(first)) {
+    await open.delete('packs', head.name);
+    await open.put('packs', { ...head, ids: head.ids.map((bits, at) => (at === 0 ? 7 : bits)) });
+  }
+  const phone = await openTab(nursery, PHONE, { disk: first.disk });
+  nursery.hears('lot', { of: A, shipped_on: '2026-05-14' }, { lot: A });
+  nursery.backsUp();
+  await phone.syncs();
+  for (let days = 31; days < 34; days++) {
+    nursery.minutesPass((days === 31 ? days : 1) * 24 * 60);
+    nursery.hears('note', { words: 'a new day' });
+    nursery.backsUp();
+    for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  }
+  expect((await goneOf(phone)).get(A)?.count).toBe(6);
+  expect(await packsOf(phone)).toEqual([]);
+  nursery.hears('count', { lot: A, change: 5, reason: 'found' }, { lot: A });
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(5);
+  await expectEqual(nursery, phone);
+});
+
+test('for an own pot no pack is looked through', async () => {
+  const { nursery, phone } = await pulled();
+  const now = { walk: WALK, bed: BED, lot: B, buds: 7 };
+  const own = await phone.write.note('observation', now, { lot: B, bed: BED });
+  await phone.syncs();
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  const reads: string[] = [];
+  for (const name of ['get', 'getAll', 'getAllKeys', 'count'] as const) {
+    const real = IDBObjectStore.prototype[name] as (...asked: unknown[]) => IDBRequest;
+    vi.spyOn(IDBObjectStore.prototype, name).mockImplementation(function (this: IDBObjectStore, ...asked: unknown[]) {
+      if (this.name.startsWith('pack')) reads.push(`${this.name}.${name}`);
+      return real.apply(this, asked);
+    } as never);
+  }
+  const correction = { pot: own.entry.id, replaces: own.entry.id, now: { ...now, buds: 8 } };
+  await again.write.note('correction', correction, { lot: B, bed: BED });
+  expect(reads).toEqual([]);
+  vi.restoreAllMocks();
+  expect((await again.read.potsOfWalk(WALK))?.find(({ id }) => id === own.entry.id)?.now.buds).toBe(8);
+  expect(askedOf(nursery).lots).toEqual([]);
+});
