@@ -5,7 +5,7 @@
 import type { PushAnswer } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
 import { askToReread } from '../recovery/requeue';
-import { within, type Work } from '../store/base';
+import { isFull, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/device';
 import { can, keepApart, merge, stepOf } from '../store/entryState';
@@ -21,15 +21,26 @@ const ENVELOPE_BYTES = 1024;
 
 const encoder = new TextEncoder();
 
-/** Sends the whole outbox. @throws Refusal when the server could not be asked or does not take it. */
+/**
+ * Sends the whole outbox.
+ * @throws Refusal when the server could not be asked or does not take it, or what a phone throws that has no room to write down that a batch
+ * arrived: then all was sent, and is sent again later
+ */
 export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void> {
   let most = MAX_ENTRIES;
+  let noRoom: { error: unknown; after: [number, number] } | undefined;
   for (;;) {
-    const batch = await nextBatch(most);
+    const batch = await nextBatch(most, noRoom?.after);
+    if (!batch && noRoom) throw noRoom.error;
     if (!batch) return;
     try {
       const answer = await push(batch);
-      await delivered(answer, batch);
+      try {
+        await delivered(answer, batch);
+      } catch (error) {
+        if (!isFull(error)) throw error;
+        noRoom = { error, after: [batch.push.inc, batch.push.from + batch.texts.length - 1] };
+      }
       heard(answer);
       most = MAX_ENTRIES;
     } catch (error) {
@@ -45,14 +56,17 @@ function isUnreadable(error: unknown): boolean {
   return error.problem?.status === 400 || error.problem?.status === 413 || error.problem?.status === 422;
 }
 
-/** The next batch: entries of one incarnation in sequence without a gap, as many as fit. */
-export async function nextBatch(most = MAX_ENTRIES): Promise<Batch | undefined> {
+/**
+ * The next batch: entries of one incarnation in sequence without a gap, as many as fit.
+ * @param after the incarnation and sequence of the last that was sent already
+ */
+export async function nextBatch(most = MAX_ENTRIES, after?: [number, number]): Promise<Batch | undefined> {
   return within('readonly', ['entries', 'meta'], async (work) => {
     const meta = work.objectStore('meta');
     const writer = (await meta.get('writer')) as Writer | undefined;
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
     const entries = work.objectStore('entries');
-    const waiting = await entries.index('pending').getAll(null, most);
+    const waiting = await entries.index('pending').getAll(after && IDBKeyRange.lowerBound(after, true), most);
     const first = waiting[0];
     if (!writer || !first) return undefined;
     const chosen = fitting(waiting);

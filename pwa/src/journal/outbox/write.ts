@@ -6,7 +6,7 @@
 import { needs, version } from '../../../../schema/kinds';
 import type { Entry, EntryBody, Kind, Stamped } from '../../../../schema/types';
 import { canonical, chain, chainHex, parseChain } from '../../../../sync/journal/journal';
-import { unheard, within, type Work } from '../store/base';
+import { isFull, unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, randomId, session, wall } from '../store/device';
 import { addToStash, clearStash, tapOf } from './stash';
@@ -101,8 +101,7 @@ async function written(
 
 function refused(notes: readonly Intent[], error: unknown): NotSaved {
   if (error instanceof NotSaved) return error;
-  const full = error instanceof DOMException && error.name === 'QuotaExceededError';
-  return new NotSaved(full ? 'full' : 'broken', addToStash(notes) ? 'stash' : 'memory', error);
+  return new NotSaved(isFull(error) ? 'full' : 'broken', addToStash(notes) ? 'stash' : 'memory', error);
 }
 
 /** What a save has to know. Asked for in one go: each turn between two questions is felt under a thumb. */

@@ -51,7 +51,7 @@ async function rowsOfWalk(walk: string): Promise<RowsOfWalk> {
 
 function seeToPacks(): void {
   // Where it fails, as on a phone that is full, the next reading finds the pack again.
-  void import('../recovery/packs').then(({ dropDamagedPacks }) => dropDamagedPacks()).catch(() => undefined);
+  void import('../recovery/packs').then((it) => it.repairPacks()).catch(() => undefined);
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {

@@ -25,6 +25,12 @@ import type { EntryRow, LotSum, PackHead } from '../store/shape';
 import { wake } from '../worker/wake';
 import { dropPack, lose, loseUnknown } from './dropPack';
 
+/** Puts right what a reading found. */
+export async function repairPacks(): Promise<void> {
+  await pairPacks();
+  await dropDamagedPacks();
+}
+
 /** Takes away what this thread could not read. */
 export async function dropDamagedPacks(): Promise<void> {
   const names = damagedPacks();
@@ -56,6 +62,7 @@ export async function pairPacks(): Promise<void> {
     });
   }
   publish({ queue: true, partial: true });
+  wake('asked');
 }
 
 /**

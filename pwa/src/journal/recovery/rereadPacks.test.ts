@@ -105,6 +105,23 @@ test('a server that was set back without a sign: what it lost leaves its pack an
   expect(await packedIds(phone)).toHaveLength(10);
 });
 
+test('a head that was spoilt while the journal is read again makes no missing note of one that came', async () => {
+  const { nursery, phone } = await pulled();
+  await phone.unfinished.rereadJournal();
+  const open = await phone.base.base();
+  for (const { head } of await packsOf(phone)) {
+    await open.delete('packs', head.name);
+    const ids = head.ids.map((bits, at) => (at === 0 ? 7 : bits));
+    await open.put('packs', { ...head, ids, name: `${head.name.slice(1)}0` });
+  }
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  await again.syncs();
+  expect((await entriesOn(again)).filter(({ state }) => state !== undefined)).toEqual([]);
+  for (let rounds = 0; rounds < 2; rounds++) await again.syncs();
+  expect(await packedIds(again)).toHaveLength(15);
+  await expectEqual(nursery, again);
+});
+
 test('closed between any two writes of reading again, the phone ends the same, and as small', async () => {
   let closed = 0;
   for (let writes = 0, more = true; more; writes++) {

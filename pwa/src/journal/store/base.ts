@@ -163,6 +163,11 @@ export class ScriptNeeded extends Error {
   }
 }
 
+/** True for what browsers throw when there is no room. */
+export function isFull(error: unknown): boolean {
+  return error instanceof DOMException && error.name === 'QuotaExceededError';
+}
+
 /** True for what browsers throw when the database went away under an open handle. */
 export function isLostConnection(error: unknown): boolean {
   return error instanceof DOMException && (error.name === 'InvalidStateError' || error.name === 'UnknownError');

@@ -10,6 +10,7 @@ import { recover } from '../recovery/recover';
 import { settleMissing } from '../recovery/missing';
 import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
+import { isFull } from '../store/base';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
@@ -22,7 +23,7 @@ import { initialStatus, type Reason } from './wake';
 import { me, Refusal, UNREADABLE, type Why } from '../wire';
 
 /** What the sync worker is doing, or why it cannot: each has its words on the screen. */
-export type SyncState = 'resting' | 'syncing' | 'broken' | Why;
+export type SyncState = 'resting' | 'syncing' | 'full' | 'broken' | Why;
 
 export interface SyncStatus {
   state: SyncState;
@@ -78,7 +79,7 @@ export async function sync(reason: Reason): Promise<void> {
     rest('resting', undefined, again ? FIRST_WAIT_MS : IDLE_MS);
   } catch (error) {
     failures++;
-    const why = error instanceof Refusal ? error.why : 'broken';
+    const why = error instanceof Refusal ? error.why : isFull(error) ? 'full' : 'broken';
     if (why === 'offline' || why === 'slow') seenMe = undefined;
     if (why === 'revoked' || why === 'unpaired') {
       seenMe = undefined;
@@ -117,8 +118,20 @@ async function alone(work: () => Promise<void>): Promise<void> {
 
 async function round(justSaved: boolean): Promise<void> {
   syncStatus.value = { ...syncStatus.value, state: 'syncing' };
-  await lookToPacks();
-  await finishRecovery();
+  // A phone without room sends what waits all the same.
+  let noRoom: unknown;
+  const unlessFull = async (work: () => Promise<void>): Promise<void> => {
+    try {
+      await work();
+    } catch (error) {
+      if (!isFull(error)) throw error;
+      noRoom = error;
+    }
+  };
+  await unlessFull(async () => {
+    await lookToPacks();
+    await finishRecovery();
+  });
   const out = await greet();
   syncStatus.value = { ...syncStatus.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
@@ -127,7 +140,7 @@ async function round(justSaved: boolean): Promise<void> {
     // What was refused once in a round is not offered again between its pages.
     if (!notTaken) notTaken = await pushUnlessFull();
   };
-  await repairing(send);
+  await unlessFull(() => repairing(send));
   if (!justSaved) await runOptional(async () => (await import('../inbox/quarantined')).refreshQuarantined());
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
   // Photos, and all else that can be asked, do not wait for what is not answered.
@@ -141,7 +154,7 @@ async function round(justSaved: boolean): Promise<void> {
       return undefined;
     }
   };
-  await repairing(async () => {
+  const receive = async (): Promise<void> => {
     notAnswered = undefined;
     await finishRecovery();
     const read = await pullAll(async (now) => {
@@ -184,9 +197,12 @@ async function round(justSaved: boolean): Promise<void> {
     // Only a scout's phone lets anything go.
     const goes = () => runOptional(async () => (await import('../letgo/letGo')).letGo());
     if (!differ && seenMe?.role === 'scout') await unlessLater(goes);
-  });
+  };
+  if (!noRoom) await unlessFull(() => repairing(receive));
+  // What was sent makes room.
   await sendPhotosToo();
-  if (notTaken ?? notAnswered) throw notTaken ?? notAnswered;
+  const failed = notTaken ?? noRoom ?? notAnswered;
+  if (failed) throw failed;
 }
 
 /** The scripts come only where something was let go. */
@@ -243,7 +259,13 @@ async function greet(): Promise<Refusal | undefined> {
     const answer = await me();
     // One that was paired and has lost its cookie is refused when it sends; a portal may say "no content" to anything.
     if (!answer) return (await knownMe()) ? undefined : new Refusal('unpaired');
-    await become(answer);
+    try {
+      await become(answer);
+    } catch (error) {
+      // The server has not said anything new of who writes here: what waits can be sent, and it is asked again.
+      if (isFull(error) && (await knownMe())?.device === answer.device) return undefined;
+      throw error;
+    }
     seenMe = answer;
     return undefined;
   } catch (error) {

@@ -166,8 +166,20 @@ export async function packedOfWalk(work: Reading, walk: string): Promise<EntryRo
   return isWhole ? rows : undefined;
 }
 
+/** True once this thread has seen that each head has its body, and each body its head. */
+let arePaired = false;
+
 /** The records of these. */
 export async function packedRecordsOfWalk(work: Reading, walk: string): Promise<RecordRow[] | undefined> {
+  if (!arePaired) {
+    const [heads, bodies] = await Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]);
+    arePaired = heads === bodies;
+  }
+  if (!arePaired) {
+    // Which walk a body without its head has pots of nobody knows before it was read.
+    whenDamaged();
+    return undefined;
+  }
   return (await packedOfWalk(work, walk))?.flatMap((row) => {
     const record = recordOf(row);
     return record ? [rowOf(record)] : [];

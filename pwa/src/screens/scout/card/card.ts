@@ -7,6 +7,7 @@ import type { Observation, Place } from '../../../../../schema/types';
 import { draftOf, drop, hasAnswers, keep, settle } from '../../../journal/outbox/draft';
 import { severityClass } from '../../../../../sync/bed/shares';
 import { lotAt } from '../../../journal/records/input';
+import { isFull } from '../../../journal/store/base';
 import { randomId } from '../../../journal/store/device';
 import type { PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
@@ -192,7 +193,7 @@ async function write(id: string): Promise<void> {
     written = now;
     if (card.value?.now === now.now && !closing) saving.value = 'saved';
   } catch (error) {
-    saving.value = error instanceof DOMException && error.name === 'QuotaExceededError' ? 'full' : 'broken';
+    saving.value = isFull(error) ? 'full' : 'broken';
   }
 }
 

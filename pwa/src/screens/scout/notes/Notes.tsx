@@ -28,8 +28,7 @@ export function Notes() {
   const { state } = queue.value;
   const digest = outbox.value.digest;
   const because = reason(queue.value.code);
-  const stuck =
-    because !== undefined || state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
+  const stuck = because !== undefined || ['unpaired', 'revoked', 'portal', 'refused', 'full'].includes(state);
   return (
     <main class="scout notes with-bar">
       <Title text={words.nav.notes} />

@@ -1,0 +1,80 @@
+/** A phone without room: what waits is sent all the same, the person hears what is wrong, and once there is room all is as it should be. */
+import { afterEach, expect, test, vi } from 'vitest';
+import type { Entry } from '../../../../schema/types';
+import { packedIds } from '../held.testing';
+import type { Phone } from '../letgo/phones.testing';
+import { openTab } from '../nursery.testing';
+import { C, PHONE, planted, WALK } from '../recovery/compared.testing';
+import { Comparing } from '../recovery/comparing.testing';
+
+vi.mock('../store/pageSize', () => ({ PAGE: 500, LEAST: 1, MOST: 4 }));
+
+afterEach(() => {
+  vi.restoreAllMocks();
+  vi.unstubAllGlobals();
+  localStorage.clear();
+});
+
+/** Has every write into these stores refused, until the mocks are restored. */
+function fill(stores: readonly string[]): void {
+  for (const name of ['put', 'add'] as const) {
+    const real = IDBObjectStore.prototype[name];
+    vi.spyOn(IDBObjectStore.prototype, name).mockImplementation(function (this: IDBObjectStore, ...asked) {
+      if (stores.includes(this.name)) throw new DOMException('full', 'QuotaExceededError');
+      return real.apply(this, asked);
+    });
+  }
+}
+
+async function askToReread(phone: Phone): Promise<void> {
+  await (await phone.base.base()).put('meta', { reread: { after: '' } }, 'recovery');
+}
+
+const everywhere = ['entries', 'records', 'meta', 'packs', 'packed'];
+
+test.each<[string, readonly string[], (phone: Phone, nursery: Comparing) => Promise<unknown>]>([
+  ['that is to read the journal again', everywhere, askToReread],
+  ['that is to read the journal again and has room for no pack', ['packs', 'packed'], askToReread],
+  ['that has others’ pots to take in', ['packs', 'packed'], async (_, nursery) => planted(nursery, [C])],
+])('a phone without room %s sends what waits first, and says that it is full', async (_, stores, begin) => {
+  const nursery = new Comparing();
+  planted(nursery);
+  const first = await openTab(nursery, PHONE);
+  await first.syncs();
+  await first.writes('kept here');
+  await first.writes('and here');
+  // Another start, which asks the server who it is.
+  const phone = await openTab(nursery, PHONE, { disk: first.disk });
+  await begin(phone, nursery);
+  fill(stores);
+  expect(await phone.pending()).toBe(2);
+  await phone.syncs();
+  const words = nursery.journal.map(({ entry }) => ((entry as Entry).body as { words?: string }).words);
+  expect(words.filter((each) => each?.endsWith('here'))).toEqual(['kept here', 'and here']);
+  expect(phone.sync.syncStatus.value.state).toBe('full');
+  vi.restoreAllMocks();
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('resting');
+  expect(await phone.pending()).toBe(0);
+  expect(nursery.journal.filter(({ entry }) => (entry as Entry).device === PHONE)).toHaveLength(2);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+  const pots = nursery.journal.filter(({ entry }) => (entry as Entry).kind === 'observation').length;
+  expect(await packedIds(phone)).toHaveLength(pots);
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(pots);
+});
+
+test('a phone that has no room to write down what arrived sends all its batches once a round', async () => {
+  const nursery = new Comparing();
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  for (let i = 0; i < 3; i++) await phone.writes(`note ${i} ${'x'.repeat(100_000)}`);
+  fill(everywhere);
+  await phone.syncs();
+  expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(2);
+  expect(nursery.journal).toHaveLength(3);
+  expect([await phone.pending(), phone.sync.syncStatus.value.state]).toEqual([3, 'full']);
+  vi.restoreAllMocks();
+  for (let rounds = 0; rounds < 2; rounds++) await phone.syncs();
+  expect([await phone.pending(), nursery.journal.length]).toEqual([0, 3]);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
