@@ -205,8 +205,8 @@ export const faults = {
     },
     {
       file: 'journal/inbox/packPage.ts',
-      find: "import type { Work } from '../store/base';",
-      put: "import { within } from '../store/base';",
+      find: "import { unheard, type Work } from '../store/base';",
+      put: "import { unheard, within } from '../store/base';",
     },
   ],
   'a pack lost on the disk': [

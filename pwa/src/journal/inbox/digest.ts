@@ -105,8 +105,7 @@ export async function sendDigest(
     const isSame = ((await meta.get('partial')) as PartialWalks | undefined)?.name === partial?.name;
     const equal = areEqual && isSame;
     await meta.put({ equal, position: cursor.position, at: wall(), ...older }, 'digest');
-    const areNotesEqual = areEqual || (records !== undefined && !answer.differ?.length);
-    if (partial && isSame && areNotesEqual) await meta.delete('partial');
+    if (equal) await meta.delete('partial');
     // Told once: the server keeps it for the supervisor.
     if (counted && ((await meta.get('counted')) as Meta['counted'] | undefined)?.since === counted.since)
       await meta.delete('counted');

@@ -28,19 +28,19 @@ const encoder = new TextEncoder();
  */
 export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void> {
   let most = MAX_ENTRIES;
-  let noRoom: { error: unknown; after: [number, number] } | undefined;
+  let noRoom: unknown;
+  let after: [number, number] | undefined;
   for (;;) {
-    const batch = await nextBatch(most, noRoom?.after);
-    if (!batch && noRoom) throw noRoom.error;
+    const batch = await nextBatch(most, after);
+    if (!batch && noRoom) throw noRoom;
     if (!batch) return;
     try {
       const answer = await push(batch);
-      try {
-        await delivered(answer, batch);
-      } catch (error) {
+      await delivered(answer, batch).catch((error: unknown) => {
         if (!isFull(error)) throw error;
-        noRoom = { error, after: [batch.push.inc, batch.push.from + batch.texts.length - 1] };
-      }
+        noRoom = error;
+        after = [batch.push.inc, batch.push.from + batch.texts.length - 1];
+      });
       heard(answer);
       most = MAX_ENTRIES;
     } catch (error) {

@@ -104,3 +104,30 @@ test('a bed whose walk is just being scored is not taken for one that nobody wal
   expect([...answers]).toEqual([true]);
   expect(briefs.isPending(bed)).toBe(false);
 });
+
+test('while a walk is here in part its bed keeps what was said, and is computed once the walk is whole', async () => {
+  const { phone, briefs, looksAt } = await bedWithWalk();
+  const open = await phone.base.base();
+  briefs.startBriefs();
+  for (const buds of [40, 41]) await looksAt(buds);
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.seen).toBe(2), 20_000);
+  await open.put('meta', { name: 'lost', walks: new Set([walk]) }, 'partial');
+  await looksAt(42);
+  const again = await openTab(new Nursery(), phone.device, { disk: phone.disk });
+  const fresh = await import('./briefs');
+  const { publish } = await import('../store/changes');
+  await again.registers.load();
+  await again.registers.loadRest();
+  await open.clear('briefs');
+  fresh.startBriefs();
+  // Twice: what is in part is asked for again with every change, and never spins.
+  for (let i = 0; i < 2; i++) {
+    publish({ queue: true });
+    await vi.waitFor(() => expect(fresh.isPending(bed)).toBe(true), 20_000);
+    expect(fresh.briefs.value.get(bed)).toBeUndefined();
+  }
+  await open.delete('meta', 'partial');
+  publish({ partial: true });
+  await vi.waitFor(() => expect(fresh.briefs.value.get(bed)?.seen).toBe(3), 20_000);
+  expect(fresh.isPending(bed)).toBe(false);
+});

@@ -19,15 +19,13 @@ export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 const stale = new Set<string>();
 /** Computed and not shown yet. */
 const atWork = new Set<string>();
-/** Of which a walk is here in part: computed once it is whole, and until then what was said before holds. */
-const inPart = new Set<string>();
 let working = false;
 let held = 0;
 
 /** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
 export function isPending(bed: string): boolean {
   const brief = briefs.value.get(bed);
-  return brief ? !isKnown(brief) : stale.has(bed) || atWork.has(bed) || inPart.has(bed);
+  return brief ? !isKnown(brief) : stale.has(bed) || atWork.has(bed);
 }
 
 /** Computes nothing until the returned function is called: no score of a bed in short may come between two taps. */
@@ -54,8 +52,7 @@ export function startBriefs(): void {
     // Of a walk that went on there may be pots that the app was ended before it computed them.
     if (brief?.newestAt !== last.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
-  subscribe(({ rows, partial }) => {
-    if (partial) for (const bed of inPart) stale.add(bed);
+  subscribe(({ rows }) => {
     for (const row of rows) {
       if (row.bed !== undefined && (row.kind === 'pot' || row.kind === 'walk')) stale.add(row.bed);
     }
@@ -82,6 +79,8 @@ async function work(): Promise<void> {
   // Shown all at once: a list that sorts itself again bed by bed would move a row from under the thumb.
   const made = new Map<string, Brief>();
   const asked = stale.size;
+  // Until their walks are whole what was said before holds.
+  const inPart: string[] = [];
   try {
     while (stale.size > 0) {
       await whenIdle();
@@ -90,14 +89,14 @@ async function work(): Promise<void> {
       if (bed === undefined) break;
       stale.delete(bed);
       atWork.add(bed);
-      inPart.delete(bed);
       const brief = await computeBrief(bed);
-      if (brief === null) inPart.add(bed);
+      if (brief === null) inPart.push(bed);
       else if (brief) made.set(bed, brief);
     }
   } finally {
     working = false;
     atWork.clear();
+    for (const bed of inPart) stale.add(bed);
     // Also where nothing came of it: then the bed is known not to have been walked.
     if (asked > 0) briefs.value = new Map([...briefs.value, ...made]);
   }

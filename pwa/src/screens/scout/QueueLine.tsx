@@ -43,7 +43,7 @@ export function sentence(): string {
   // "All is at the server" would be true, and would look as if nothing were wrong.
   if (access.value === 'revoked')
     return count > 0 ? `${words.revokedShort} ${words.pending(count)}.` : words.revokedShort;
-  if (queue.value.state === 'full') return count > 0 ? `${words.fullShort} ${words.pending(count)}.` : words.fullShort;
+  if (queue.value.state === 'full') return count > 0 ? `${words.full} ${words.pending(count)}.` : words.full;
   if (count > 0) return `${words.pending(count)}, ${sent ? words.lastAt(atWhen(lastSentAt)) : words.neverSent}`;
   return sent ? `${words.allSent} ${words.sentAt(atWhen(lastSentAt))}` : words.allSent;
 }

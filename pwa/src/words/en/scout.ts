@@ -80,8 +80,7 @@ export const scout = {
       'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
     busy: 'The server takes no notes right now. They are safe here, and the phone will try again. If this lasts, tell the supervisor.',
     refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
-    fullShort: 'This phone is full.',
-    full: 'This phone is full and can’t store what others noted. Your notes are still sent. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
+    full: 'This phone is full.',
     broken: 'Sending failed. It will try again; nothing is lost.',
     agrees: (when: string) => stop(`Phone and server matched ${when}`),
     differs: (when: string) =>

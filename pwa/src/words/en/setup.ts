@@ -68,6 +68,7 @@ export const setup = {
     older: 'Show older notes',
     sameOlder: (when: string) =>
       `${stop(`Same notes as the server ${when}`)} The app on this phone is older. Close it and open it again in range to update it.`,
+    full: 'This phone is full and can’t store what others noted. Your notes are still sent. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
     toFile: 'Save unsent notes to a file',
     pending: 'to send',
     arrived: 'sent',

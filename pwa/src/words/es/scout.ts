@@ -85,8 +85,7 @@ export const scout = {
     busy: 'El servidor no recibe notas en este momento. Están seguras aquí y el teléfono lo intenta otra vez. Si sigue así, avise al encargado.',
     refused:
       'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
-    fullShort: 'Este teléfono está lleno.',
-    full: 'Este teléfono está lleno y no puede guardar lo que anotan los demás. Sus notas se envían igual. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
+    full: 'Este teléfono está lleno.',
     broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',
     agrees: (when: string) => stop(`El teléfono y el servidor coincidían ${when}`),
     differs: (when: string) =>

@@ -71,6 +71,7 @@ export const setup = {
     older: 'Mostrar notas más viejas',
     sameOlder: (when: string) =>
       `${stop(`Las mismas notas que el servidor ${when}`)} La app de este teléfono es más vieja. Ciérrela y ábrala otra vez donde haya señal para actualizarla.`,
+    full: 'Este teléfono está lleno y no puede guardar lo que anotan los demás. Sus notas se envían igual. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
     toFile: 'Guardar en un archivo',
     pending: 'por enviar',
     arrived: 'enviada',

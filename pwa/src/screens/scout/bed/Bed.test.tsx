@@ -9,7 +9,7 @@ import type { Brief } from '../../../journal/store/shape';
 import { speak } from '../../../words';
 import { Bed } from './Bed';
 
-const shown = vi.hoisted(() => ({ findings: [] as unknown[], walk: 'w1' }));
+const shown = vi.hoisted(() => ({ findings: [] as unknown[], walk: 'w1', isPartial: false }));
 const by = { entry: 'e', person: 'ana', device: 'd', stamp: { at: 1, quality: 'exact', from: 1, to: 1 } };
 const pots = Array.from({ length: 16 }, (_, i) => ({
   id: `p${i}`,
@@ -41,7 +41,7 @@ vi.mock('../../../journal/inbox/arriving', async (load) => ({
 }));
 vi.mock('../../../journal/records/read', async (load) => ({
   ...(await load<object>()),
-  useStored: (_: unknown, [of]: unknown[]) => (of === 'w1' ? pots : undefined),
+  useStored: (_: unknown, [of]: unknown[]) => (of === 'w1' ? (shown.isPartial ? null : pots) : undefined),
 }));
 vi.mock('../../../journal/records/registers', async (load) => ({
   ...(await load<object>()),
@@ -75,7 +75,10 @@ function said(findings: Finding[], walk = 'w1'): string {
 const count = (text: string, what: RegExp) => [...text.matchAll(what)].length;
 
 beforeAll(() => speak('en'));
-afterEach(cleanup);
+afterEach(() => {
+  cleanup();
+  shown.isPartial = false;
+});
 
 test('what the server says of the walk that is shown is not said above it as well', () => {
   const text = said([rot(1), back]);
@@ -93,4 +96,12 @@ test('what it does not say, says of another walk, or says with another number, t
   }
   cleanup();
   expect(said([rot(2)])).toContain('Root rot1 of 16');
+});
+
+test('of a walk that is here in part the page says so, and no number of its own', () => {
+  shown.isPartial = true;
+  const text = said([]);
+  expect(text).toContain('pots of this walk may be missing');
+  expect(text).toContain('once you’re in range');
+  expect(text).not.toMatch(/Uniformity|held back|of 16|16 pots/);
 });

@@ -38,3 +38,17 @@ test('says beside a revocation that the rest is kept, and a code that it does no
   render(<Notes />);
   expect(await screen.findByText(appWords.value.scout.queue.busy)).toBeDefined();
 });
+
+test.each([
+  ['en', /phone is full.*still sent.*Free some space/],
+  ['es', /teléfono está lleno.*se envían igual.*Libere espacio/],
+] as const)(
+  'says in %s that the phone is full, that notes are sent all the same, and what to do',
+  async (language, text) => {
+    await speak(language);
+    syncStatus.value = { ...syncStatus.value, state: 'full', code: '' };
+    render(<Notes />);
+    expect(await screen.findByText(text)).toBeDefined();
+    expect(screen.getAllByText(appWords.value.scout.queue.full)).toBeDefined();
+  },
+);

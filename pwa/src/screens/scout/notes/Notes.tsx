@@ -37,7 +37,9 @@ export function Notes() {
           <b>{sentence()}</b>
         </p>
         {because === undefined || state !== 'busy' ? (
-          <p class={stuck ? 'attention' : 'quiet'}>{words.queue[state]}</p>
+          <p class={stuck ? 'attention' : 'quiet'}>
+            {state === 'full' ? setupWords.value.notes.full : words.queue[state]}
+          </p>
         ) : null}
         {because !== undefined && <p class="attention">{because}</p>}
         {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
