@@ -104,7 +104,7 @@ async function keepPage(page: PulledPage): Promise<Cursor> {
   const packPage = page.items.length < LEAST ? packNothing : (await import('./packPage')).packPage;
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
-    const { rows, packed } = await keepEntries(work, page, packPage);
+    const { rows, packed } = await keepEntries(work, page, before, packPage);
     const cursor = moved(before, page, rows.at(-1));
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
@@ -124,10 +124,14 @@ const packNothing: PackPage = async () => new Map();
 async function keepEntries(
   work: Work,
   page: PulledPage,
+  before: Cursor,
   packPage: PackPage,
 ): Promise<{ rows: EntryRow[]; packed: PackedPage }> {
-  const entries = work.objectStore('entries');
-  const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
+  const [entries, meta] = [work.objectStore('entries'), work.objectStore('meta')];
+  const [writer, unconfirmed] = (await Promise.all([meta.get('writer'), meta.get('unconfirmed')])) as [
+    Writer | undefined,
+    unknown,
+  ];
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
   const rows = await Promise.all(
     withReceipts(page).map(async (item) =>
@@ -135,7 +139,9 @@ async function keepEntries(
     ),
   );
   const hashes = page.hashes ?? rows.map(hashOf);
-  await (await packsIn(work))?.takeOutFor(work, rows);
+  // Past the cursor nothing comes once more, except what the server may have lost: packs need not be looked through.
+  const isNew = unconfirmed === undefined && (rows[0]?.position ?? 0) > before.position;
+  await (await packsIn(work))?.takeOutFor(work, rows, isNew);
   const packed = await packPage(work, rows, hashes);
   await Promise.all(rows.map((row) => (packed.has(row.id) ? undefined : entries.put(row))));
   await countIn(work, rows, hashes);

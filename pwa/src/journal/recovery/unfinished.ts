@@ -7,18 +7,28 @@ import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
-import { packsScript } from '../store/packs/script';
+import { areDamaged, packsScript } from '../store/packs/script';
 import type { Meta, Requeue } from '../store/shape';
 import { askToReread, keepRecovery, recoveryOf, requeue } from './requeue';
 
-/** Finds whether packs were lost or damaged. What is done about it comes as a script of its own. */
+/** True once each head was seen to have its body, and each body its head. */
+let werePaired = false;
+
+/**
+ * Finds whether packs were lost or damaged. What is done about it comes as a script of its own. They are counted once a start: a browser
+ * goes over all of them for that, and meanwhile a tap waits.
+ */
 export async function lookToPacks(): Promise<void> {
-  const counts = await within('readonly', ['entries'], (work) =>
-    Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]),
-  );
-  if (counts.every((count) => count === 0)) return;
-  const arePaired = counts[0] === counts[1];
-  if (arePaired && (await packsScript()).damagedPacks().length === 0) return;
+  let arePaired = true;
+  if (!werePaired) {
+    const counts = await within('readonly', ['entries'], (work) =>
+      Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]),
+    );
+    arePaired = counts[0] === counts[1];
+    if (arePaired && counts[0] > 0) await packsScript();
+    werePaired = arePaired;
+  }
+  if (arePaired && !areDamaged()) return;
   const { dropDamagedPacks, pairPacks } = await import('./packs');
   if (!arePaired) await pairPacks();
   await dropDamagedPacks();

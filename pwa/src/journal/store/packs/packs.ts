@@ -118,14 +118,13 @@ interface Place {
   at: number;
 }
 
-/** Where notes lie, of those that are in a pack. @param from only packs that reach to this position, and all that are unconfirmed */
-async function find(work: Reading, ids: Iterable<string>, from = 0): Promise<Place[]> {
+/** Where notes lie, of those that are in a pack. */
+async function find(work: Reading, ids: Iterable<string>): Promise<Place[]> {
   const found: Place[] = [];
   const wanted = new Set(ids);
   if (wanted.size === 0) return found;
-  const heads = (await headsOf(work)).filter(({ last, unconfirmed }) => unconfirmed || last >= from);
   const bits = new Set([...wanted].map(bitsOf));
-  for (const head of heads) {
+  for (const head of await headsOf(work)) {
     for (const at of placesOf(head, bits)) {
       if (head.out.includes(at)) continue;
       const pack = await openPack(work, head);
@@ -286,14 +285,10 @@ export function countNote(sums: Map<string, LotSum>, lot: string, hash: bigint, 
   else sums.delete(lot);
 }
 
-/**
- * Takes notes out of their packs; who calls it puts them elsewhere.
- * @param from only what packs have that reach to this position
- * @returns them as rows
- */
-export async function take(work: Work, ids: Iterable<string>, from = 0): Promise<EntryRow[]> {
+/** Takes notes out of their packs; who calls it puts them elsewhere. @returns them as rows */
+export async function take(work: Work, ids: Iterable<string>): Promise<EntryRow[]> {
   const byHead = new Map<PackHead, { pack: Pack; at: number[] }>();
-  for (const { head, pack, at } of await find(work, ids, from)) {
+  for (const { head, pack, at } of await find(work, ids)) {
     const found = byHead.get(head) ?? { pack, at: [] };
     found.at.push(at);
     byHead.set(head, found);

@@ -5,6 +5,7 @@ import { unheard, type Work } from '../base';
 import { recordSum } from '../folding';
 import { madeOf, rowOf } from '../made';
 import type { EntryRow, PackHead } from '../shape';
+import { potsWithoutRow } from './script';
 import { headsUnder, openPack, packedAmong, placesIn, take, takeFrom } from './packs';
 
 // What the first scripts ask of packs comes with it.
@@ -12,31 +13,27 @@ export { damagedPacks, isLost, isPacked, onDamagedPack, packedRecordsOfWalk } fr
 
 const POT = 'pot:';
 
-/**
- * Takes out what these records are made of.
- * @param from only what packs have that reach to this position
- */
-export async function takeOut(work: Work, keys: Iterable<string>, from = 0): Promise<void> {
+/** Takes out what these records are made of. */
+export async function takeOut(work: Work, keys: Iterable<string>): Promise<void> {
   const ids = [...keys].flatMap((key) => (key.startsWith(POT) ? [key.slice(POT.length)] : []));
-  if (ids.length > 0) await putRows(work, await take(work, ids, from));
+  if (ids.length > 0) await putRows(work, await take(work, ids));
 }
 
 /**
  * Takes out what packs have of the records that a page of the journal changes. What comes once more becomes no row: it goes where the
  * page's notes go, and its record leaves the sum of all records until then.
  * @param rows in the order of the journal
+ * @param areNew true where none of them comes once more
  */
-export async function takeOutFor(work: Work, rows: readonly EntryRow[]): Promise<void> {
+export async function takeOutFor(work: Work, rows: readonly EntryRow[], areNew: boolean): Promise<void> {
   const keys = new Set(rows.flatMap((row) => row.keys));
   const own = new Set(rows.map(({ id }) => POT + id));
-  await takeOut(
-    work,
-    [...keys].filter((key) => !own.has(key)),
-  );
+  const others = [...keys].filter((key) => !own.has(key));
+  await takeOut(work, await potsWithoutRow(work, others));
+  if (areNew) return;
   const again = await take(
     work,
     rows.map(({ id }) => id),
-    rows[0]?.position,
   );
   if (again.length === 0) return;
   // Of what lies twice the row counts, and its record stays in the sum.
