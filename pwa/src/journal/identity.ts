@@ -12,6 +12,12 @@ export async function knownMe(): Promise<KnownMe | undefined> {
   return (await (await base()).get('meta', 'me')) as KnownMe | undefined;
 }
 
+/** True where notes are written here as the device and the person that the server names. */
+export async function isWriter({ device, person }: Me): Promise<boolean> {
+  const writer = (await (await base()).get('meta', 'writer')) as Writer | undefined;
+  return writer?.device === device && writer.person === person;
+}
+
 /**
  * Takes the server's word on who this device is. A device whose storage was cleared or set back has fewer notes than
  * the server has of it: it goes on under a new incarnation, so that no two notes ever share a number.

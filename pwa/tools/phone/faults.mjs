@@ -5,7 +5,7 @@ const lostNote = [
   { file: 'journal/inbox/digest.ts', find: "let lastSent = '';", put: "let lastSent = '', lost = false;" },
   {
     file: 'journal/inbox/digest.ts',
-    find: 'const { writer, sums, gone, owed, pending, records, isLost } = await within(',
+    find: 'const { writer, sums, gone, owed, pending, records, isLost, partial } = await within(',
     put: `if (!lost && cursor.position > 40) {
       lost = true;
       await within('readwrite', ['meta', 'entries'], async (work) => {
@@ -20,7 +20,7 @@ const lostNote = [
         await step.delete();
       });
     }
-    const { writer, sums, gone, owed, pending, records, isLost } = await within(`,
+    const { writer, sums, gone, owed, pending, records, isLost, partial } = await within(`,
   },
 ];
 

@@ -114,7 +114,7 @@ export async function sendDigest(
   // Once nothing is owed any more, records are compared at the same head.
   lastSent = equal && owed === 0 ? report : '';
   publish({ queue: true, partial: partial !== undefined });
-  return equal
-    ? { areRecordsEqual: records !== undefined && server === foldVersion }
+  return areEqual
+    ? { areRecordsEqual: equal && records !== undefined && server === foldVersion }
     : { answer, areRecordsEqual: false };
 }

@@ -20,7 +20,7 @@ export async function settleMissing(cursor: Cursor): Promise<boolean> {
   let again = false;
   for (let page: Page | undefined; !page?.last;) {
     page = await within('readwrite', ['entries', 'records', 'meta'], look);
-    publish({ ...page.folded, queue: page.again, partial: page.last });
+    publish({ ...page.folded, queue: page.again, partial: page.isWhole === true });
     again ||= page.again;
   }
   const due = await within('readwrite', ['entries', 'meta'], dueNow);

@@ -36,6 +36,8 @@ export interface Page {
   /** True when own notes were queued again. */
   again: boolean;
   last: boolean;
+  /** True when no walk is here in part any more. */
+  isWhole?: boolean;
 }
 
 /** Looks through the next page of what is unconfirmed; once all was looked through only a new doubt begins it again. */
@@ -44,12 +46,6 @@ export async function look(work: Work): Promise<Page> {
   const folded = await refold(work, []);
   if (!unconfirmed || !writer) return { folded, again: false, last: true };
   const { scan } = unconfirmed;
-  // First what packs have of it becomes rows, a pack at a time.
-  const unshown = scan && (await headsOf(work)).find((head) => head.unconfirmed);
-  if (unshown) {
-    if (!(await takeOutUnshown(work, unshown))) await dropPack(work, unshown);
-    return { folded, again: false, last: false };
-  }
   addFolded(folded, await setAside(work, unconfirmed.returned));
   const entries = work.objectStore('entries');
   const rows = scan ? await pageUnder(entries.index('state'), 'unconfirmed', scan.after) : [];
@@ -67,9 +63,15 @@ export async function look(work: Work): Promise<Page> {
   const rest: Meta['unconfirmed'] = { returned: [], ...(end && { scan: { after: end.id, since } }) };
   const meta = work.objectStore('meta');
   await meta.put(rest, 'unconfirmed');
+  // What is one's own can be sent by now. What packs have becomes rows, a pack at a time, and only then: a phone may have no room for it.
+  const unshown = end ? undefined : (await headsOf(work)).find((head) => head.unconfirmed);
+  if (!scan && unshown && !(await takeOutUnshown(work, unshown, (row) => missing(row, since))))
+    await dropPack(work, unshown);
+  const last = !end && !unshown;
   // The pull that shows all of the server's notes has just come to the head.
-  if (!end && ((await meta.get('partial')) as PartialWalks | undefined)?.isReread) await meta.delete('partial');
-  return { folded, again: keys.size > 0, last: !end };
+  const isWhole = last && ((await meta.get('partial')) as PartialWalks | undefined)?.isReread === true;
+  if (isWhole) await meta.delete('partial');
+  return { folded, again: keys.size > 0, last, isWhole };
 }
 
 /** What was given back and is still not shown is in quarantine: it is in no record until somebody has decided. */

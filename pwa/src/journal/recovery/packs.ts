@@ -48,10 +48,11 @@ export async function dropDamagedPacks(): Promise<void> {
 
 /** Each head has its body, and each body its head. */
 export async function pairPacks(): Promise<void> {
-  const alone = await within('readwrite', ['entries', 'meta'], async (work) => {
+  const { alone, lost } = await within('readwrite', ['entries', 'meta'], async (work) => {
     const bodies = new Set(await keysOf(work.objectStore('packed')));
-    for (const head of await headsOf(work)) if (!bodies.delete(head.body)) await dropPack(work, head);
-    return bodies;
+    const lost = (await headsOf(work)).filter(({ body }) => !bodies.delete(body));
+    for (const head of lost) await dropPack(work, head);
+    return { alone: bodies, lost: lost.length };
   });
   // Body and head are written and taken away together: one that is alone stays so.
   for (const body of alone) {
@@ -61,6 +62,8 @@ export async function pairPacks(): Promise<void> {
       await lose(false);
     });
   }
+  // Who reads again where nothing has changed would find the same.
+  if (lost + alone.size === 0) return;
   publish({ queue: true, partial: true });
   wake('asked');
 }

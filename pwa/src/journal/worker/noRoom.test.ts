@@ -4,6 +4,7 @@ import type { Entry } from '../../../../schema/types';
 import { packedIds } from '../held.testing';
 import type { Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
+import type { EntryRow } from '../store/shape';
 import { C, PHONE, planted, WALK } from '../recovery/compared.testing';
 import { Comparing } from '../recovery/comparing.testing';
 
@@ -77,4 +78,32 @@ test('a phone that has no room to write down what arrived sends all its batches 
   for (let rounds = 0; rounds < 2; rounds++) await phone.syncs();
   expect([await phone.pending(), nursery.journal.length]).toEqual([0, 3]);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
+test('what a server has lost of one’s own is sent before others’ lost pots take room', async () => {
+  const nursery = new Comparing();
+  const restore = nursery.backup();
+  const pots = [...planted(nursery).values()].flat().length;
+  const phone = await openTab(nursery, PHONE);
+  await phone.writes('kept here');
+  await phone.syncs();
+  expect(await packedIds(phone)).toHaveLength(pots);
+  restore('whole disk');
+  await phone.unfinished.rereadJournal();
+  const put = IDBObjectStore.prototype.put;
+  vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, ...asked) {
+    const { state, entry } = asked[0] as Partial<EntryRow>;
+    if (state === 'unconfirmed' && entry?.kind === 'observation') throw new DOMException('full', 'QuotaExceededError');
+    return put.apply(this, asked);
+  });
+  for (let rounds = 0; rounds < 2; rounds++) await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('full');
+  expect(nursery.journal.map(({ entry }) => (entry as Entry).body)).toEqual([{ words: 'kept here' }]);
+  expect(await packedIds(phone)).toHaveLength(pots);
+  vi.restoreAllMocks();
+  await phone.syncs();
+  nursery.minutesPass(11);
+  for (let rounds = 0; rounds < 4; rounds++) await phone.syncs();
+  expect(nursery.unproven.size).toBe(25);
+  expect(nursery.digests.at(-1)?.equal).toBe(true);
 });

@@ -14,7 +14,7 @@ import { isFull } from '../store/base';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
-import { become, knownMe } from '../identity';
+import { become, isWriter, knownMe } from '../identity';
 import { forget, mayReadWhole, noTries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
@@ -262,8 +262,8 @@ async function greet(): Promise<Refusal | undefined> {
     try {
       await become(answer);
     } catch (error) {
-      // The server has not said anything new of who writes here: what waits can be sent, and it is asked again.
-      if (isFull(error) && (await knownMe())?.device === answer.device) return undefined;
+      // What waits can be sent where the server says nothing new of who writes here. It is asked again.
+      if (isFull(error) && (await isWriter(answer))) return undefined;
       throw error;
     }
     seenMe = answer;

@@ -11,7 +11,7 @@ import { hashOf, recordOf, rowOf } from '../made';
 import { PAGE } from '../pageSize';
 import { allBetween, allUnder } from '../pages';
 import type { EntryRow, LotSum, PackHead, RecordRow } from '../shape';
-import { Pack } from './columns';
+import { Pack, type PackBody } from './columns';
 
 export const WALK = 'entry.body.walk';
 export const LOT = 'entry.lot';
@@ -80,14 +80,15 @@ export async function keysOf(store: {
 
 /** The notes of a pack; undefined, and it is seen to, where they cannot be read. */
 export async function openPack(work: Reading, head: PackHead): Promise<Pack | undefined> {
-  const kept = opened.get(head.body);
-  if (kept) return kept;
   try {
-    const body = await work.objectStore('packed').get(head.body);
-    if (!body) throw new Error('the body of a pack is gone');
-    const read = new Pack(body);
-    if (read.size !== head.ids.length || read.size !== head.count + head.out.length)
+    const kept = opened.get(head.body);
+    const body = kept ? undefined : await work.objectStore('packed').get(head.body);
+    if (!kept && !body) throw new Error('the body of a pack is gone');
+    const read = kept ?? new Pack(body as PackBody);
+    const outs = new Set(head.out).size;
+    if (read.size !== head.ids.length || read.size !== head.count + outs || outs !== head.out.length)
       throw new Error('a pack does not fit its head');
+    if (kept) return kept;
     opened.set(head.body, read);
     for (const name of opened.keys()) {
       if (opened.size <= MOST_OPEN) break;

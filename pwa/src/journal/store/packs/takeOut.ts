@@ -72,9 +72,10 @@ export async function takeOutWhere(
 
 /**
  * Takes out what the journal has not shown again of a pack, now that it was read to its head.
+ * @param mark puts down that a note is missing
  * @returns false where the pack cannot be read
  */
-export async function takeOutUnshown(work: Work, head: PackHead): Promise<boolean> {
+export async function takeOutUnshown(work: Work, head: PackHead, mark: (row: EntryRow) => EntryRow): Promise<boolean> {
   const pack = await openPack(work, head);
   if (!pack) return false;
   const left = takeFrom(work, head, pack, placesIn(head));
@@ -82,10 +83,7 @@ export async function takeOutUnshown(work: Work, head: PackHead): Promise<boolea
     work,
     left.map(({ id }) => id),
   );
-  await putRows(
-    work,
-    left.filter(({ id }) => !shown.has(id)),
-  );
+  await putRows(work, left.filter(({ id }) => !shown.has(id)).map(mark));
   return true;
 }
 
