@@ -110,8 +110,8 @@ test('a sentence that ends in a time ends in one stop', () => {
   );
   expect(doubled).toEqual([]);
   expect(spanish.pages.data.kept('a las 2:21 p.m.')).toMatch(/a las 2:21 p\.m\.$/);
-  expect(es.scout.queue.differs('a las 2:21 p.m.')).toContain('a las 2:21 p.m. El');
-  expect(es.scout.queue.differs('el 3 nov a las 14:12')).toContain('14:12. El');
+  expect(setupSpanish.notes.differs('a las 2:21 p.m.')).toContain('a las 2:21 p.m. El');
+  expect(setupSpanish.notes.differs('el 3 nov a las 14:12')).toContain('14:12. El');
 });
 
 test('every code that sync/bed can find has its sentence', () => {

@@ -66,28 +66,14 @@ export const scout = {
     lastAt: (when: string) => `last sent ${when}`,
     photos: (count: number) => `${photos(count)} still to send`,
     parked: (count: number) => `${notes(count)} by someone else will be sent when that person pairs this phone again`,
-    resting: 'New notes are sent automatically.',
-    syncing: 'Sending now.',
-    offline: 'Out of range. Notes are safe here and will be sent when you’re back in range.',
-    slow: 'The server is slow. Notes are safe here and will be sent again.',
-    portal: 'The network may want you to sign in. Open any web page and sign in; then the notes will be sent.',
     unpaired: 'The server no longer knows this phone. The notes stay here. Pair the phone again to send them.',
     revokedShort: 'This phone’s access was revoked.',
     revokedKept:
       'Notes stay on the phone and are still sent, but count only after the supervisor has reviewed them. Nothing new comes to this phone.',
     revokedDo: 'Ask the supervisor for a code, then pair this phone again.',
-    revoked:
-      'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
-    busy: 'The server takes no notes right now. They are safe here, and the phone will try again. If this lasts, tell the supervisor.',
-    refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
     full: 'This phone is full.',
-    broken: 'Sending failed. It will try again; nothing is lost.',
-    agrees: (when: string) => stop(`Phone and server matched ${when}`),
-    differs: (when: string) =>
-      `${stop(`Phone and server did not match ${when}`)} The phone is getting the records again.`,
-    backedUp: 'Backed up: everything up to the last match.',
-    tryNow: 'Send now',
-    nextTry: (when: string) => `Next try ${when}`,
+    resting: 'New notes are sent automatically.',
+    syncing: 'Sending now.',
   },
 
   notice: {

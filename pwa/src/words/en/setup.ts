@@ -68,7 +68,23 @@ export const setup = {
     older: 'Show older notes',
     sameOlder: (when: string) =>
       `${stop(`Same notes as the server ${when}`)} The app on this phone is older. Close it and open it again in range to update it.`,
-    full: 'This phone is full and can’t store what others noted. Your notes are still sent. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
+    states: {
+      offline: 'Out of range. Notes are safe here and will be sent when you’re back in range.',
+      slow: 'The server is slow. Notes are safe here and will be sent again.',
+      portal: 'The network may want you to sign in. Open any web page and sign in; then the notes will be sent.',
+      revoked:
+        'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
+      busy: 'The server takes no notes right now. They are safe here, and the phone will try again. If this lasts, tell the supervisor.',
+      refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
+      broken: 'Sending failed. It will try again; nothing is lost.',
+      full: 'This phone is full and can’t store what others noted. Your notes are still sent. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
+    },
+    agrees: (when: string) => stop(`Phone and server matched ${when}`),
+    differs: (when: string) =>
+      `${stop(`Phone and server did not match ${when}`)} The phone is getting the records again.`,
+    backedUp: 'Backed up: everything up to the last match.',
+    tryNow: 'Send now',
+    nextTry: (when: string) => `Next try ${when}`,
     toFile: 'Save unsent notes to a file',
     pending: 'to send',
     arrived: 'sent',

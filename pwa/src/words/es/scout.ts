@@ -69,30 +69,14 @@ export const scout = {
     photos: (count: number) => `${photos(count)} todavía por enviar`,
     parked: (count: number) =>
       `${notes(count)} de otra persona se enviarán cuando esa persona vuelva a vincular este teléfono`,
-    resting: 'Las notas nuevas se envían solas.',
-    syncing: 'Enviando…',
-    offline: 'Sin señal. Las notas están seguras aquí y se enviarán cuando haya señal.',
-    slow: 'El servidor está lento. Las notas están seguras aquí y se enviarán otra vez.',
-    portal:
-      'La red quizá pide que usted inicie sesión. Abra cualquier página e inicie sesión; después se enviarán las notas.',
     unpaired: 'El servidor ya no conoce este teléfono. Las notas se quedan aquí. Vuelva a vincularlo para enviarlas.',
     revokedShort: 'A este teléfono se le quitó el acceso.',
     revokedKept:
       'Las notas se quedan en el teléfono y se siguen enviando, pero solo cuentan cuando el encargado las revise. A este teléfono ya no llega nada nuevo.',
     revokedDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
-    revoked:
-      'A este teléfono se le quitó el acceso. Sus notas se guardan y el encargado las revisará. Pregunte al encargado.',
-    busy: 'El servidor no recibe notas en este momento. Están seguras aquí y el teléfono lo intenta otra vez. Si sigue así, avise al encargado.',
-    refused:
-      'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
     full: 'Este teléfono está lleno.',
-    broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',
-    agrees: (when: string) => stop(`El teléfono y el servidor coincidían ${when}`),
-    differs: (when: string) =>
-      `${stop(`El teléfono y el servidor no coincidían ${when}`)} El teléfono está trayendo los registros otra vez.`,
-    backedUp: 'Con respaldo hasta la última coincidencia.',
-    tryNow: 'Enviar ahora',
-    nextTry: (when: string) => `Próximo intento ${when}`,
+    resting: 'Las notas nuevas se envían solas.',
+    syncing: 'Enviando…',
   },
 
   notice: {

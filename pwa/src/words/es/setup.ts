@@ -71,7 +71,25 @@ export const setup = {
     older: 'Mostrar notas más viejas',
     sameOlder: (when: string) =>
       `${stop(`Las mismas notas que el servidor ${when}`)} La app de este teléfono es más vieja. Ciérrela y ábrala otra vez donde haya señal para actualizarla.`,
-    full: 'Este teléfono está lleno y no puede guardar lo que anotan los demás. Sus notas se envían igual. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
+    states: {
+      offline: 'Sin señal. Las notas están seguras aquí y se enviarán cuando haya señal.',
+      slow: 'El servidor está lento. Las notas están seguras aquí y se enviarán otra vez.',
+      portal:
+        'La red quizá pide que usted inicie sesión. Abra cualquier página e inicie sesión; después se enviarán las notas.',
+      revoked:
+        'A este teléfono se le quitó el acceso. Sus notas se guardan y el encargado las revisará. Pregunte al encargado.',
+      busy: 'El servidor no recibe notas en este momento. Están seguras aquí y el teléfono lo intenta otra vez. Si sigue así, avise al encargado.',
+      refused:
+        'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
+      broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',
+      full: 'Este teléfono está lleno y no puede guardar lo que anotan los demás. Sus notas se envían igual. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
+    },
+    agrees: (when: string) => stop(`El teléfono y el servidor coincidían ${when}`),
+    differs: (when: string) =>
+      `${stop(`El teléfono y el servidor no coincidían ${when}`)} El teléfono está trayendo los registros otra vez.`,
+    backedUp: 'Con respaldo hasta la última coincidencia.',
+    tryNow: 'Enviar ahora',
+    nextTry: (when: string) => `Próximo intento ${when}`,
     toFile: 'Guardar en un archivo',
     pending: 'por enviar',
     arrived: 'enviada',

@@ -3,6 +3,7 @@ import 'fake-indexeddb/auto';
 import { afterEach, expect, test } from 'vitest';
 import { syncStatus } from '../../../journal/worker/syncClient';
 import { speak, appWords } from '../../../words';
+import { setupWords } from '../../../words/rooms';
 import { Notes } from './Notes';
 
 afterEach(cleanup);
@@ -24,7 +25,7 @@ test.each(cases)('says in %s what %s means, and what to do', async (language, co
   render(<Notes />);
   expect(await screen.findByText(words)).toBeDefined();
   // In place of "busy", which would only say to wait.
-  expect(screen.queryByText(appWords.value.scout.queue.busy)).toBeNull();
+  expect(screen.queryByText(setupWords.value.notes.states.busy)).toBeNull();
 });
 
 test('says beside a revocation that the rest is kept, and a code that it does not know as busy', async () => {
@@ -32,11 +33,11 @@ test('says beside a revocation that the rest is kept, and a code that it does no
   syncStatus.value = { ...syncStatus.value, state: 'revoked', code: 'quarantine_full' };
   render(<Notes />);
   expect(await screen.findByText(cases[0][2])).toBeDefined();
-  expect(screen.getByText(appWords.value.scout.queue.revoked)).toBeDefined();
+  expect(screen.getByText(setupWords.value.notes.states.revoked)).toBeDefined();
   cleanup();
   syncStatus.value = { ...syncStatus.value, state: 'busy', code: 'toString' };
   render(<Notes />);
-  expect(await screen.findByText(appWords.value.scout.queue.busy)).toBeDefined();
+  expect(await screen.findByText(setupWords.value.notes.states.busy)).toBeDefined();
 });
 
 test.each([

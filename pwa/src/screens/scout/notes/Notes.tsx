@@ -37,9 +37,7 @@ export function Notes() {
           <b>{sentence()}</b>
         </p>
         {because === undefined || state !== 'busy' ? (
-          <p class={stuck ? 'attention' : 'quiet'}>
-            {state === 'full' ? setupWords.value.notes.full : words.queue[state]}
-          </p>
+          <p class={stuck ? 'attention' : 'quiet'}>{{ ...words.queue, ...setupWords.value.notes.states }[state]}</p>
         ) : null}
         {because !== undefined && <p class="attention">{because}</p>}
         {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
@@ -47,19 +45,19 @@ export function Notes() {
         {outbox.value.photos > 0 && <p class="small quiet">{words.queue.photos(outbox.value.photos)}</p>}
         {digest && (
           <p class="small quiet">
-            {digest.equal ? matched(digest) : words.queue.differs(atWhen(digest.at))}
+            {digest.equal ? matched(digest) : setupWords.value.notes.differs(atWhen(digest.at))}
             {digest.equal && digest.position > 0 && outbox.value.backedUpTo >= digest.position
-              ? ` ${words.queue.backedUp}`
+              ? ` ${setupWords.value.notes.backedUp}`
               : ''}
           </p>
         )}
         {syncStatus.value.nextTryAt > 0 && outbox.value.pending > 0 && state !== 'syncing' && (
-          <p class="small quiet">{words.queue.nextTry(atWhen(syncStatus.value.nextTryAt))}</p>
+          <p class="small quiet">{setupWords.value.notes.nextTry(atWhen(syncStatus.value.nextTryAt))}</p>
         )}
       </section>
       <div class="menu">
         <Button size="walk" kind="main" disabled={state === 'syncing'} onClick={() => requestSync('asked')}>
-          {words.queue.tryNow}
+          {setupWords.value.notes.tryNow}
         </Button>
         <Button size="walk" onClick={() => void unsentFile().then(handOver)}>
           {setupWords.value.notes.toFile}
@@ -82,7 +80,7 @@ export function Notes() {
 }
 
 function matched({ older, at }: Meta['digest']): string {
-  return older ? setupWords.value.notes.sameOlder(atWhen(at)) : appWords.value.scout.queue.agrees(atWhen(at));
+  return older ? setupWords.value.notes.sameOlder(atWhen(at)) : setupWords.value.notes.agrees(atWhen(at));
 }
 
 /** What the server's code means and what to do, where a person has to do something; undefined for the others. */
