@@ -70,7 +70,9 @@ export function End({ id }: { id?: string }) {
       <section>
         <h2>{amendWords.value.walkMenu.earlierTitle}</h2>
         <Skipped course={course} onBack={isPast(walk) ? undefined : (skipped) => unskipFromEnd(walk, skipped)} />
-        <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
+        {(course.pots.length > 0 || !course.isPartial) && (
+          <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
+        )}
       </section>
       <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
     </main>

@@ -43,8 +43,8 @@ function courseOf(isPartial: boolean): Course {
   return all as unknown as Course;
 }
 
-function said(what: 'walk' | 'end', isPartial: boolean): string {
-  held.course = courseOf(isPartial);
+function said(what: 'walk' | 'end', isPartial: boolean, left = pots): string {
+  held.course = { ...courseOf(isPartial), pots: left, standing: left };
   if (what === 'walk') open('w1', 'b1', undefined, false);
   const { container } = render(what === 'walk' ? <Walk id="w1" /> : <End id="w1" />);
   return (container.textContent ?? '').replaceAll('\u202f', ' ');
@@ -69,4 +69,10 @@ test.each(['walk', 'end'] as const)('the screen of a %s in part says so, and no 
   const text = said(what, true);
   expect(text).toContain(inPart);
   expect(text).not.toMatch(numbers[what]);
+});
+
+test('a walk of which no pot is left here is not said to have none', () => {
+  expect(said('end', false, [])).toContain('No pots noted yet');
+  cleanup();
+  expect(said('end', true, [])).not.toContain('No pots');
 });
