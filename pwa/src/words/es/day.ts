@@ -7,7 +7,7 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 const others = counter('es', { one: 'nota más', other: 'notas más' });
 const people = counter('es', { one: 'persona', other: 'personas' });
 
-/** Lo que se anotó en un día. */
+/** What people noted on a day. */
 export const dayPage = {
   toYesterday: 'Lo que se anotó ayer',
   toDays: 'Lo que anotó cada quien, día por día',
@@ -36,7 +36,7 @@ export const dayPage = {
     count === 1 ? '1 de ellas llegó otro día y lo dice.' : `${count} de ellas llegaron otro día y lo dicen.`,
   pending: 'Las notas que siguen en un teléfono sin señal se agregan aquí cuando llegan.',
   empty: (day) => `No ha llegado ninguna nota del ${day}.`,
-  emptyOf: (name, day) => `${name} no anotó nada el ${day}.`,
+  emptyOf: (name, day) => `No ha llegado ninguna nota de ${name} del ${day}.`,
   last: (day) => `Las últimas notas antes: ${day}`,
   all: 'Ver a todos',
   noBed: 'Sin cama o de varias',
