@@ -1,11 +1,11 @@
 import { Fragment } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import type { DayGroup, DayLine, DayView } from '../../../../../schema/types';
+import { houses } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { go, Link, route } from '../../../router';
 import { appWords } from '../../../words';
 import { day as writtenDay, list, number } from '../../../words/format';
-import { nameOfHouse } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { Pick } from '../Filters';
@@ -239,7 +239,8 @@ const BEDS = 6;
 function Beds({ line, bedName }: { line: DayLine; bedName: (bed: string) => string }) {
   const { beds = [], house } = (line.body ?? {}) as { beds?: string[]; house?: string };
   const all = line.bed ? [line.bed] : Array.isArray(beds) ? beds : [];
-  if (all.length === 0) return <>{typeof house === 'string' && nameOfHouse(house)}</>;
+  // A house whose record has not arrived here is known at the server: it is left out, not called unknown.
+  if (all.length === 0) return <>{typeof house === 'string' && houses.value.get(house)?.name}</>;
   return (
     <>
       {all.slice(0, BEDS).map((bed, nth) => (
