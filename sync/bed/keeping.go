@@ -65,7 +65,12 @@ func (g inGrade) atShipping(share loss.Share) int {
 	risk := func(pots int) (risk float64) {
 		for _, s := range shares {
 			// So many in grade now leave as many as asked, rounded down: to the nearest, a single pot would be promised that is lost in one case of ten.
-			risk += chance(int(math.Ceil(float64(pots)/s-1e-9))) / float64(len(shares))
+			wanted, one := math.Ceil(float64(pots)/s-1e-9), 1.0
+			// Where next to nothing is left the number wanted is greater than any that a whole number holds.
+			if wanted <= float64(g.here) {
+				one = chance(int(wanted))
+			}
+			risk += one / float64(len(shares))
 		}
 		return risk
 	}
