@@ -51,8 +51,11 @@ func (s Share) Times(other Share) Share {
 	return Share{mean, max(0, square(s)*square(other)-mean*mean) / (mean * (1 - mean))}
 }
 
+// nothing is a share of which no nursery has a pot left; of lesser ones no points can be computed.
+const nothing = 1e-12
+
 // IsSure says that it counts as known to the pot.
-func (s Share) IsSure() bool { return s.Differ <= 0 || s.Mean <= 0 || s.Mean >= 1 }
+func (s Share) IsSure() bool { return s.Differ <= 0 || s.Mean <= nothing || s.Mean >= 1 }
 
 // At is the share that is not exceeded with a chance.
 func (s Share) At(chance float64) float64 {

@@ -98,3 +98,14 @@ func TestASinglePotIsKeptOrLost(t *testing.T) {
 		t.Errorf("from %v to %v", first, last)
 	}
 }
+
+// A frost on a young lot: its own rate of loss leaves next to nothing of it, and a page that shows limits has to write them down.
+func TestAShareOfNextToNothingHasLimitsThatAreNumbers(t *testing.T) {
+	for _, weeks := range []float64{1, 5, 10, 20, 50, 200} {
+		s, known := OfRate(9900, 2857, weeks)
+		low, high := s.InAnySeason(0.35).Limits(0.9)
+		if !known || !(0 <= low && low <= high && high <= 1) {
+			t.Errorf("%v weeks: %+v, from %v to %v", weeks, s, low, high)
+		}
+	}
+}
