@@ -17,7 +17,8 @@ type DayView struct {
 	After string `json:"after"`
 	// Zone is the nursery's time zone, "" where it goes by that of the server's machine.
 	Zone string `json:"zone,omitempty"`
-	// Walks, Pots and Notes are of the whole day, Notes without those that a walk's line stands for; Late lines came in on a later day.
+	// Walks, Pots and Notes are of the whole day, Notes without those that the line of a walk stands for which was walked on the day: corrections of
+	// an earlier walk's pots are notes. A walk counts once for each who noted of it. Late lines came in on a later day.
 	Walks int `json:"walks"`
 	Pots  int `json:"pots"`
 	Notes int `json:"notes"`

@@ -164,12 +164,10 @@ func (m *moment) dayGroups(view *schema.DayView, noted []*dayNote, day calendar.
 				sum.Person, sum.PersonName = group, m.n.people[group]
 			}
 		}
-		if one.walk == nil {
-			sum.Notes, view.Notes = sum.Notes+1, view.Notes+1
-		} else {
-			sum.Walks, view.Walks = sum.Walks+1, view.Walks+1
-			sum.Pots, view.Pots = sum.Pots+one.walk.Pots, view.Pots+one.walk.Pots
-		}
+		notes, walks, pots := one.counted()
+		sum.Notes, view.Notes = sum.Notes+notes, view.Notes+notes
+		sum.Walks, view.Walks = sum.Walks+walks, view.Walks+walks
+		sum.Pots, view.Pots = sum.Pots+pots, view.Pots+pots
 		if one.arrivedAt >= next {
 			view.Late++
 		}

@@ -78,6 +78,18 @@ func (l *dayNote) add(kind, why string, one *dayNote) {
 	l.walk.Until, l.arrivedAt = max(l.walk.Until, one.at), max(l.arrivedAt, one.arrivedAt)
 }
 
+// counted is what the line adds to the numbers of its day. Whoever corrects pots of an earlier walk walks nowhere: these are notes.
+func (l *dayNote) counted() (notes, walks, pots int) {
+	switch w := l.walk; {
+	case w == nil:
+		return 1, 0, 0
+	case !w.Started && w.End == "" && w.Pots == 0 && w.Skipped == 0:
+		return w.Corrected, 0, 0
+	default:
+		return 0, 1, w.Pots
+	}
+}
+
 // bedOfNote is the bed that a note is about, "" for none and for several.
 func (n *nursery) bedOfNote(e schema.Entry, body dayBody) string {
 	switch beds := n.standsOn[e.Lot]; {
