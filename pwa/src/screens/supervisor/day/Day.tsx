@@ -4,14 +4,13 @@ import type { DayGroup, DayLine, DayView } from '../../../../../schema/types';
 import { houses } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { go, Link, route } from '../../../router';
-import { appWords } from '../../../words';
 import { day as writtenDay, list, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { Pick } from '../Filters';
 import { useBedNames } from '../names';
 import { Page, Section } from '../Page';
-import { clockOf, dayAfter, dayName, describeLine, timeOf, titleOf } from './dayWords';
+import { clockOf, dayAfter, dayName, describeLine, nameOf, timeOf, titleOf } from './dayWords';
 import '../../../style/supervisor-day.css';
 
 type By = 'person' | 'bed';
@@ -142,6 +141,10 @@ function Turn({ view, ask }: { view: DayView; ask: Ask }) {
             options={[
               { value: '', label: words.everybody },
               ...view.people.map(({ id, name }) => ({ value: id, label: name || words.noName })),
+              // On another day the same person is chosen still, who may have noted nothing on it.
+              ...(ask.person === '' || view.people.some(({ id }) => id === ask.person)
+                ? []
+                : [{ value: ask.person, label: nameOf(ask.person) }]),
             ]}
             onPick={(person) => change({ person })}
           />
@@ -158,10 +161,9 @@ function Sums({ view, ask }: { view: DayView; ask: Ask }) {
   const said = words.sums(view.walks, view.pots, view.notes);
   const of = dayName(view.day, view.today);
   if (said === '') {
-    const name = view.people.find(({ id }) => id === view.person)?.name;
     return (
       <div class="empty">
-        <p>{view.person === '' ? words.empty(of) : words.emptyOf(name ?? appWords.value.common.unknown, of)}</p>
+        <p>{view.person === '' ? words.empty(of) : words.emptyOf(nameOf(view.person), of)}</p>
         <p class="small quiet">{words.pending}</p>
         <p class="actions">
           {view.person !== '' && (

@@ -9,6 +9,9 @@ import { me } from '../../../state';
 import { speak } from '../../../words';
 import Day from './Day';
 
+const people = vi.hoisted(() => ({ value: new Map([['p2', { of: 'p2', name: 'Wren' }]]) }));
+vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), people }));
+
 const at = (time: string) => Date.parse(`2026-11-28T${time}:00-05:00`);
 const line = (of: Partial<DayLine>): DayLine => ({ at: at('07:15'), person_name: 'Sol', ...of });
 const walk = { walk: 'w1', pots: 22, skipped: 1, corrected: 0, until: at('07:26'), started: true, end: 'planned' };
@@ -46,12 +49,12 @@ const view: DayView = {
   by: 'person',
   person: '',
   people: [{ id: 'p1', name: 'Sol' }],
-  groups: [{ person: 'p1', person_name: 'Sol', walks: 2, pots: 22, notes: 3, lines }],
+  groups: [{ person: 'p1', person_name: 'Sol', walks: 1, pots: 22, notes: 5, lines }],
   after: '',
   zone: 'America/New_York',
-  walks: 2,
+  walks: 1,
   pots: 22,
-  notes: 3,
+  notes: 5,
   late: 1,
   came: [{ day: '2026-11-25', notes: 12, people: ['Ana'] }],
   made_at: 0,
@@ -106,7 +109,7 @@ test('a walk is one line with its pots, other notes are sentences, each with its
   const text = spaced(page.textContent);
   expect(text).toContain('Noted on Saturday, November 28');
   expect(text).toContain(
-    '2 walks with 22 pots, 3 other notes, by 1 person. 1 of them came in on a later day and says so.',
+    '1 walk with 22 pots, 5 other notes, by 1 person. 1 of them came in on a later day and says so.',
   );
   expect(text).toContain('12 notes of Wednesday, November 25, by Ana.');
   const days = [...page.querySelectorAll('.turn a')].map((link) => link.getAttribute('href'));
@@ -141,6 +144,22 @@ test.each([
   });
   for (const words of said) expect(spaced(page.textContent)).toContain(words);
   expect(page.querySelector('.empty a')?.getAttribute('href')).toBe('/days/2026-11-27');
+});
+
+test('a day on which the chosen person noted nothing names that person, and who is chosen stays so', async () => {
+  answers['/api/views/day?day=2026-11-28&person=p2'] = {
+    ...view,
+    person: 'p2',
+    groups: [],
+    walks: 0,
+    pots: 0,
+    notes: 0,
+  };
+  go('/days/2026-11-28?person=p2', { instead: true });
+  const { container: page } = render(<Day id="2026-11-28" />);
+  await waitFor(() => expect(page.querySelector('.empty')).not.toBeNull());
+  expect(spaced(page.textContent)).toContain('No notes by Wren from Saturday, November 28 have come in.');
+  expect([...page.querySelectorAll('select')].at(-1)!.selectedOptions[0]!.textContent).toBe('Wren');
 });
 
 test('a day that was kept since an earlier visit is not called yesterday any more', async () => {

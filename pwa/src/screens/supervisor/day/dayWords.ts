@@ -174,6 +174,6 @@ function fieldsOf(body: object): string {
   return said.length === 0 ? '' : supervisorWords.value.dayPage.fields(list([...new Set(said)]));
 }
 
-function nameOf(person: string): string {
+export function nameOf(person: string): string {
   return people.value.get(person)?.name ?? appWords.value.common.unknown;
 }
