@@ -115,7 +115,7 @@ test('reads what was noted on a day, by person and with the keyboard by bed, and
     day = await viewOf<DayView>(desk, `day?day=${before}`);
   } while (day.walks === 0);
   const lines = desk.page.locator('.daylines li');
-  await expect.poll(() => lines.count()).toBe(day.walks + day.notes);
+  await expect.poll(() => lines.count()).toBe(day.groups.flatMap((group) => group.lines).length);
   await desk.page.getByLabel('Grouped by').focus();
   await desk.page.keyboard.press('ArrowDown');
   await desk.page.waitForURL(`**/days/${day.day}?by=bed`);
