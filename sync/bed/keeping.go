@@ -2,6 +2,7 @@ package bed
 
 import (
 	"math"
+	"slices"
 
 	"bedwalk/schema"
 	"bedwalk/sync/loss"
@@ -86,38 +87,66 @@ func (g inGrade) atShipping(share loss.Share) int {
 }
 
 // fewer is the chance that fewer than a number of pots are in grade now, by what the walks showed. Of one stratum it is exact. Of several it is that
-// of one walk over all of them, as much wider as their limit lies lower than the one walk's: the search for the limit alone takes long
-// enough (see stats.LeastInStrata), and TestCoverageOfAPromiseWithLosses measures what comes of it.
+// of their sum, each by itself and as much wider as their limit lies lower than that of the sum: TestCoverageOfPromisesAddedUp and
+// TestCoverageOfAPromiseOfAWholeBedAndAPart measure what comes of it.
 func (g inGrade) fewer() func(pots int) float64 {
-	var all stats.Stratum
+	seen, most := 0, 0
 	for _, s := range g.strata {
 		if s.N > 0 {
-			all = stats.Stratum{X: all.X + s.X, N: all.N + s.N, Bed: all.Bed + s.Bed}
+			seen, most = seen+s.X, most+s.Bed-s.N+s.X
 		}
 	}
-	most := all.Bed - all.N + all.X
-	one, _ := stats.LeastInBed(all.X, all.N, all.Bed, PromiseRisk)
+	step := 1 + (most-seen)/mostSteps
+	upTo := []float64{1}
+	for _, s := range g.strata {
+		if s.N > 0 {
+			upTo = sum(upTo, masses(s, step))
+		}
+	}
+	for i := 1; i < len(upTo); i++ {
+		upTo[i] += upTo[i-1]
+	}
 	wider := 1.0
-	if one < most && g.least < one {
+	if one := seen + step*slices.IndexFunc(upTo, func(p float64) bool { return p > PromiseRisk }); one < most && g.least < one {
 		wider = float64(most-g.least) / float64(most-one)
 	}
-	known := map[int]float64{}
 	return func(pots int) float64 {
-		if pots > g.here {
-			return 1
-		}
 		marked := most - int(math.Floor(float64(most-(pots-1+g.left))/wider))
-		if marked >= most {
+		switch {
+		case pots > g.here || marked >= most:
 			return 1
-		}
-		if marked < all.X {
+		case marked < seen:
 			return 0
 		}
-		p, ok := known[marked]
-		if !ok {
-			p = stats.HypergeometricAtLeast(all.X, all.Bed, marked, all.N)
-			known[marked] = p
-		}
-		return p
+		return upTo[min((marked-seen)/step, len(upTo)-1)]
 	}
+}
+
+// mostSteps is in how many steps the pots that nobody looked at are counted; more of them are rounded down.
+const mostSteps = 2000
+
+// masses are the chances that so many steps of a stratum's pots are in grade beyond those that were seen to be.
+func masses(s stats.Stratum, step int) []float64 {
+	beyond := s.Bed - s.N
+	all := make([]float64, beyond/step+1)
+	before := 0.0
+	for i := range all {
+		upTo := 1.0
+		if last := i*step + step - 1; last < beyond {
+			upTo = stats.HypergeometricAtLeast(s.X, s.Bed, s.X+last, s.N)
+		}
+		all[i], before = upTo-before, upTo
+	}
+	return all
+}
+
+// sum is the distribution of the sum of two numbers.
+func sum(a, b []float64) []float64 {
+	all := make([]float64, len(a)+len(b)-1)
+	for i, p := range a {
+		for j, q := range b {
+			all[i+j] += p * q
+		}
+	}
+	return all
 }

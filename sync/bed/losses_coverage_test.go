@@ -149,3 +149,35 @@ func TestCoverageOfAPromiseOfLotsThatLoseAsTheDemos(t *testing.T) {
 		t.Error("the lots that lose pots are promised as the others are")
 	}
 }
+
+// TestCoverageOfAPromiseOfAWholeBedAndAPart sums exactly, over every true number of pots in grade on the second bed, of which a few were looked at, while
+// all of the first were and are in grade: all that is not known is of the second, however many pots the first has.
+func TestCoverageOfAPromiseOfAWholeBedAndAPart(t *testing.T) {
+	for _, expected := range []float64{0.005, 0.03, 0.10} {
+		share := loss.Written(1 - expected).InAnySeason(0.35)
+		for _, c := range []struct{ whole, pots, n int }{{1000, 50, 10}, {1000, 20, 4}, {1000, 200, 20}, {400, 400, 20}, {100, 800, 20}} {
+			promised := make([]int, c.n+1)
+			for x := range promised {
+				strata := []stats.Stratum{{X: c.whole, N: c.whole, Bed: c.whole}, {X: x, N: c.n, Bed: c.pots}}
+				least, _ := stats.LeastInStrata(strata, PromiseRisk)
+				promised[x] = inGrade{strata, least, 0, c.whole + c.pots}.atShipping(share)
+			}
+			worst := 0.0
+			for marked := 0; marked <= c.pots; marked += max(1, c.pots/200) {
+				fewer, is := fewerKept(c.whole+marked, share), 0.0
+				for x, of := range promised {
+					p := stats.Hypergeometric(x, c.pots, marked, c.n)
+					if of <= c.whole+marked {
+						p *= fewer[of]
+					}
+					is += p
+				}
+				worst = max(worst, is)
+			}
+			t.Logf("%4.1f%% lost, all of %d pots and %d of %d: broken in %.2f %%, promised of good ones %d", 100*expected, c.whole, c.n, c.pots, 100*worst, promised[c.n])
+			if worst > PromiseRisk+1e-9 {
+				t.Errorf("%.1f%% lost, all of %d pots and %d of %d: broken in %.4f", 100*expected, c.whole, c.n, c.pots, worst)
+			}
+		}
+	}
+}
