@@ -2,7 +2,7 @@ package bed
 
 import (
 	"math"
-	"slices"
+	"sort"
 
 	"bedwalk/schema"
 	"bedwalk/sync/loss"
@@ -90,25 +90,19 @@ func (g inGrade) atShipping(share loss.Share) int {
 // of their sum, each by itself and as much wider as their limit lies lower than that of the sum: TestCoverageOfPromisesAddedUp and
 // TestCoverageOfAPromiseOfAWholeBedAndAPart measure what comes of it.
 func (g inGrade) fewer() func(pots int) float64 {
+	var sampled []stats.Stratum
 	seen, most := 0, 0
 	for _, s := range g.strata {
 		if s.N > 0 {
+			sampled = append(sampled, s)
 			seen, most = seen+s.X, most+s.Bed-s.N+s.X
 		}
 	}
-	step := 1 + (most-seen)/mostSteps
-	upTo := []float64{1}
-	for _, s := range g.strata {
-		if s.N > 0 {
-			upTo = sum(upTo, masses(s, step))
+	upTo, wider := upToOf(sampled), 1.0
+	if len(sampled) > 1 {
+		if one := seen + sort.Search(most-seen, func(beyond int) bool { return upTo(beyond) > PromiseRisk }); one < most && g.least < one {
+			wider = float64(most-g.least) / float64(most-one)
 		}
-	}
-	for i := 1; i < len(upTo); i++ {
-		upTo[i] += upTo[i-1]
-	}
-	wider := 1.0
-	if one := seen + step*slices.IndexFunc(upTo, func(p float64) bool { return p > PromiseRisk }); one < most && g.least < one {
-		wider = float64(most-g.least) / float64(most-one)
 	}
 	return func(pots int) float64 {
 		marked := most - int(math.Floor(float64(most-(pots-1+g.left))/wider))
@@ -118,12 +112,48 @@ func (g inGrade) fewer() func(pots int) float64 {
 		case marked < seen:
 			return 0
 		}
-		return upTo[min((marked-seen)/step, len(upTo)-1)]
+		return upTo(marked - seen)
 	}
+}
+
+// upToOf is the chance that at most so many pots are in grade beyond those that were seen to be, of all strata together.
+func upToOf(sampled []stats.Stratum) func(beyond int) float64 {
+	if len(sampled) == 1 || len(sampled) > mostSummed {
+		var s stats.Stratum
+		for _, one := range sampled {
+			s = stats.Stratum{X: s.X + one.X, N: s.N + one.N, Bed: s.Bed + one.Bed}
+		}
+		known := map[int]float64{}
+		return func(beyond int) float64 {
+			p, ok := known[beyond]
+			if !ok {
+				p = stats.HypergeometricAtLeast(s.X, s.Bed, s.X+beyond, s.N)
+				known[beyond] = p
+			}
+			return p
+		}
+	}
+	beyond := 0
+	for _, s := range sampled {
+		beyond += s.Bed - s.N
+	}
+	step := 1 + beyond/mostSteps
+	upTo := make([]float64, 1, 1+beyond/step)
+	upTo[0] = 1
+	for _, s := range sampled {
+		upTo = sum(upTo, masses(s, step))
+	}
+	for i := 1; i < len(upTo); i++ {
+		upTo[i] += upTo[i-1]
+	}
+	return func(beyond int) float64 { return upTo[min(beyond/step, len(upTo)-1)] }
 }
 
 // mostSteps is in how many steps the pots that nobody looked at are counted; more of them are rounded down.
 const mostSteps = 2000
+
+// mostSummed strata are added up by what each showed; more count as one walk over all of them, and their limit is lower by itself (stats.LeastInStrata).
+const mostSummed = 6
 
 // masses are the chances that so many steps of a stratum's pots are in grade beyond those that were seen to be.
 func masses(s stats.Stratum, step int) []float64 {
@@ -135,18 +165,23 @@ func masses(s stats.Stratum, step int) []float64 {
 		if last := i*step + step - 1; last < beyond {
 			upTo = stats.HypergeometricAtLeast(s.X, s.Bed, s.X+last, s.N)
 		}
-		all[i], before = upTo-before, upTo
+		if all[i], before = upTo-before, upTo; upTo > 1-1e-9 {
+			return all[:i+1]
+		}
 	}
 	return all
 }
 
-// sum is the distribution of the sum of two numbers.
+// sum is the distribution of the sum of two numbers, in place of the first, which has room for it.
 func sum(a, b []float64) []float64 {
-	all := make([]float64, len(a)+len(b)-1)
-	for i, p := range a {
-		for j, q := range b {
-			all[i+j] += p * q
+	n := len(a)
+	a = a[:n+len(b)-1]
+	for k := len(a) - 1; k >= 0; k-- {
+		all := 0.0
+		for j := max(0, k-n+1); j < min(len(b), k+1); j++ {
+			all += a[k-j] * b[j]
 		}
+		a[k] = all
 	}
-	return all
+	return a
 }
