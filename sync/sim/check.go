@@ -114,7 +114,8 @@ func (w *world) checkOwn(p *phone, s storage) {
 // checkPlaces: every position up to the cursor has its entry, except for own notes that are sent again to a server that was set
 // back, and those that have another position since, or none: the phone finds that by its sums.
 func (w *world) checkPlaces(p *phone, s storage) {
-	if p.now.First {
+	// After a whole disk was set back, which the server itself cannot notice, others' notes may stand in other places until the sums show it.
+	if p.now.First || w.result.Faults[DiskSetBack] > 0 && p.now.Digest != (verdict{true, p.now.Cursor.Position}) {
 		return
 	}
 	w.checked(CursorGoes)

@@ -84,10 +84,7 @@ func (w *world) checkGone(p *phone, was Reply) {
 			return
 		}
 	}
-	// After a whole disk was set back, which the server itself cannot notice, others' notes may stand in other places until the sums show it.
-	if w.result.Faults[DiskSetBack] == 0 || p.now.Digest == (verdict{true, p.now.Cursor.Position}) {
-		w.checkPlaces(p, s)
-	}
+	w.checkPlaces(p, s)
 }
 
 // checkHouses: once all is quiet, every note of a lot that stands in one of the phone's houses is there, by the phone's own stretches and beds.
