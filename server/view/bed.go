@@ -3,7 +3,9 @@ package view
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"encoding/json"
+	"fmt"
 	"maps"
 	"slices"
 
@@ -92,7 +94,9 @@ func (m *moment) showWalk(ctx context.Context, id, walkID string, state *bedStat
 	}
 	var score schema.BedScore
 	if w == state.shown {
-		score = bed.WithPromises(*state.latest, in)
+		if score, err = m.withPromises(id, state.latest, in); err != nil {
+			return err
+		}
 	} else if score = bed.Score(in); !w.Whole {
 		score.Findings = withoutUnwalked(score.Findings)
 	}
@@ -101,6 +105,36 @@ func (m *moment) showWalk(ctx context.Context, id, walkID string, state *bedStat
 		v.Pots = append(v.Pots, schema.PotView{ID: nameOf(p.Key), Now: p.Pot.Now, By: p.Pot.By, Others: len(p.Pot.Others), Voided: p.Pot.Voided})
 	}
 	return nil
+}
+
+// keptPromises is the score of with what may be promised by an input of this hash.
+type keptPromises struct {
+	of    *schema.BedScore
+	by    [sha256.Size]byte
+	score schema.BedScore
+}
+
+// withPromises is bed.WithPromises, kept until something that it goes by has changed: of a bed of five lots it takes seconds.
+func (m *moment) withPromises(id string, of *schema.BedScore, in schema.BedInput) (schema.BedScore, error) {
+	text, err := json.Marshal(in)
+	if err != nil {
+		return schema.BedScore{}, fmt.Errorf("what is promised of bed %s: %w", id, err)
+	}
+	by := sha256.Sum256(text)
+	m.keeping.Lock()
+	kept := m.beds[id]
+	if kept != nil && kept.promised.of == of && kept.promised.by == by {
+		defer m.keeping.Unlock()
+		return kept.promised.score, nil
+	}
+	m.keeping.Unlock()
+	score := bed.WithPromises(*of, in)
+	if kept != nil {
+		m.keeping.Lock()
+		defer m.keeping.Unlock()
+		kept.promised = keptPromises{of, by, score}
+	}
+	return score, nil
 }
 
 // seasonOnBed is when the first and the last of the walks were that saw a lot that one of them saw.

@@ -69,6 +69,8 @@ type keptBed struct {
 	state  *bedState
 	// stored is the state that the file has.
 	stored *bedState
+	// promised is what was promised last of the bed, guarded as state is.
+	promised keptPromises
 }
 
 // New makes views of a journal.
