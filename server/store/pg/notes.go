@@ -208,12 +208,12 @@ func (s snap) MadeIn(from, to int64) iter.Seq2[journal.Made, error] {
 	after := int64(0)
 	return paged(func(last *journal.Made, limit int) ([]journal.Made, error) {
 		if last != nil {
-			after = last.Position
+			from, after = last.Stamp.At, last.Position
 		}
 		return all(s, func(rows pgx.Rows) (m journal.Made, err error) {
 			err = rows.Scan(append(lineInto(&m.Line), &m.ReceivedAt)...)
 			return m, err
-		}, "select position, at, quality, at_from, at_to, bytes, received_at from notes where at >= $1 and at < $2 and position > $3 order by position limit $4", from, to, after, limit)
+		}, "select position, at, quality, at_from, at_to, bytes, received_at from notes where at >= $1 and at < $2 and (at > $1 or position > $3) order by at, position limit $4", from, to, after, limit)
 	})
 }
 
