@@ -64,7 +64,7 @@ export function End({ id }: { id?: string }) {
         ) : (
           <Found score={score} bed={beds.value.get(walk.bed) ?? {}} />
         )}
-        {voided > 0 && <p class="small quiet">{words.voided(voided)}</p>}
+        {voided > 0 && !course.isPartial && <p class="small quiet">{words.voided(voided)}</p>}
       </section>
       {!course.isPartial && <Again course={course} half={half} />}
       <section>

@@ -25,7 +25,7 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
   const { place } = now;
   if (!bed || !place) {
     const words = guideWords.value;
-    const isEnough = course.asked === 0;
+    const isEnough = course.asked === 0 && !course.isPartial;
     return (
       <div class="guide">
         <WholeBed course={course} bed={bed} />

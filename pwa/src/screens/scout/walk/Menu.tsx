@@ -60,13 +60,15 @@ export function Menu({ open, course, now, onClose, onSaveAsIs }: Props) {
               await turnsBackToSkipped(course.walk, skipped, hasSomething(now));
             }}
           />
-          <PotList
-            pots={course.pots}
-            onOpen={(pot: PotRow) => {
-              close();
-              void turnsBackTo(pot, hasSomething(now));
-            }}
-          />
+          {(course.pots.length > 0 || !course.isPartial) && (
+            <PotList
+              pots={course.pots}
+              onOpen={(pot: PotRow) => {
+                close();
+                void turnsBackTo(pot, hasSomething(now));
+              }}
+            />
+          )}
         </>
       )}
       {sheet === 'words' && <MoreAnswers now={now} onDone={close} />}
@@ -91,7 +93,7 @@ function Choices({ course, now, onSheet, onClose, onSaveAsIs }: ChoicesProps) {
   const away = (path: string) => then(() => go(path));
   // Each choice always has the same place, so that a hand finds it again: what cannot be done now is grey.
   const isHeld = now.pot !== undefined || hasSomething(now);
-  const isEnough = course.asked === 0;
+  const isEnough = course.asked === 0 && !course.isPartial;
   const isTyped = settings.value.entry === 'keypad';
   const ends = away(`/walk/${course.walk.id}/end`);
   return (

@@ -43,8 +43,8 @@ function courseOf(isPartial: boolean): Course {
   return all as unknown as Course;
 }
 
-function said(what: 'walk' | 'end', isPartial: boolean, left = pots): string {
-  held.course = { ...courseOf(isPartial), pots: left, standing: left };
+function said(what: 'walk' | 'end', isPartial: boolean, left = pots, more: Partial<Course> = {}): string {
+  held.course = { ...courseOf(isPartial), pots: left, standing: left.filter(({ voided }) => !voided), ...more };
   if (what === 'walk') open('w1', 'b1', undefined, false);
   const { container } = render(what === 'walk' ? <Walk id="w1" /> : <End id="w1" />);
   return (container.textContent ?? '').replaceAll('\u202f', ' ');
@@ -75,4 +75,21 @@ test('a walk of which no pot is left here is not said to have none', () => {
   expect(said('end', false, [])).toContain('No pots noted yet');
   cleanup();
   expect(said('end', true, [])).not.toContain('No pots');
+});
+
+test('a walk in part is not said to have enough pots', () => {
+  const text = said('walk', true, pots, { asked: 0 });
+  expect(text).toContain(inPart);
+  expect(text).not.toContain('Enough pots checked');
+});
+
+test('how many pots of a walk in part were struck out is not said', () => {
+  const struck = pots.map((pot, i) => (i === 0 ? { ...pot, voided: { by, why: 'mistake' as const } } : pot));
+  expect(said('end', false, struck)).toContain('1 pot struck out');
+  cleanup();
+  expect(said('end', true, struck)).not.toContain('1 pot struck out');
+});
+
+test('a whole walk that asks for no more is said to have enough pots', () => {
+  expect(said('walk', false, pots, { asked: 0 })).toContain('Enough pots checked');
 });
