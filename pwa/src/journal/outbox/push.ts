@@ -66,11 +66,12 @@ export async function nextBatch(most = MAX_ENTRIES, after?: [number, number]): P
     const writer = (await meta.get('writer')) as Writer | undefined;
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
     const entries = work.objectStore('entries');
-    const waiting = await entries.index('pending').getAll(after && IDBKeyRange.lowerBound(after, true), most);
+    const rest = after && IDBKeyRange.lowerBound(after, true);
+    const waiting = await entries.index('pending').getAll(rest, most);
     const first = waiting[0];
     if (!writer || !first) return undefined;
     const chosen = fitting(waiting);
-    const all = await entries.index('pending').count();
+    const all = await entries.index('pending').count(rest);
     const before = await entries.index('own').get([first.entry.device, first.entry.inc, first.entry.seq - 1]);
     return {
       push: {

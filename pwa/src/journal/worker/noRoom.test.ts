@@ -1,6 +1,6 @@
 /** A phone without room: what waits is sent all the same, the person hears what is wrong, and once there is room all is as it should be. */
 import { afterEach, expect, test, vi } from 'vitest';
-import type { Entry } from '../../../../schema/types';
+import type { Entry, Push } from '../../../../schema/types';
 import { packedIds } from '../held.testing';
 import type { Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
@@ -70,8 +70,13 @@ test('a phone that has no room to write down what arrived sends all its batches 
   await phone.syncs();
   for (let i = 0; i < 3; i++) await phone.writes(`note ${i} ${'x'.repeat(100_000)}`);
   fill(everywhere);
+  const answer = vi.spyOn(nursery, 'answer');
   await phone.syncs();
-  expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(2);
+  const pushed = answer.mock.calls.flatMap(([, , path, init]) =>
+    path === '/api/push' ? [JSON.parse(init?.body as string) as Push] : [],
+  );
+  // What has arrived does not wait here any more, for all that this phone can write down.
+  expect(pushed.map(({ pending }) => pending)).toEqual([1, 0]);
   expect(nursery.journal).toHaveLength(3);
   expect([await phone.pending(), phone.sync.syncStatus.value.state]).toEqual([3, 'full']);
   vi.restoreAllMocks();
