@@ -101,11 +101,16 @@ export async function sendDigest(
   const equal = await within('readwrite', ['meta'], async (work) => {
     const meta = work.objectStore('meta');
     const older = server > foldVersion && { older: true as const };
-    // What was lost while the answer was on its way was counted as here.
-    const isSame = ((await meta.get('partial')) as PartialWalks | undefined)?.name === partial?.name;
+    const [now, recovery] = (await Promise.all([meta.get('partial'), meta.get('recovery')])) as [
+      PartialWalks | undefined,
+      Meta['recovery'] | undefined,
+    ];
+    // What was lost while the answer was on its way was counted as here; what nobody can name is missing in no sum until it is read again.
+    const isSame = now?.name === partial?.name && recovery?.reread === undefined;
     const equal = areEqual && isSame;
     await meta.put({ equal, position: cursor.position, at: wall(), ...older }, 'digest');
-    if (equal) await meta.delete('partial');
+    // The notes are here, though records may go on differing.
+    if (isSame && (areEqual || !answer.differ?.length)) await meta.delete('partial');
     // Told once: the server keeps it for the supervisor.
     if (counted && ((await meta.get('counted')) as Meta['counted'] | undefined)?.since === counted.since)
       await meta.delete('counted');

@@ -4,7 +4,7 @@
  */
 import { sumHex } from '../../../../sync/journal/journal';
 import { unheard, type Work } from '../store/base';
-import { randomId } from '../store/device';
+import { randomId, wall } from '../store/device';
 import { isSeenTo } from '../store/packs/packs';
 import type { LotSum, Meta, PackHead, PartialWalks } from '../store/shape';
 import { askToReread } from './requeue';
@@ -27,7 +27,8 @@ export async function lose(work: Work, lots: readonly string[], walks: PartialWa
   ];
   const none = lots.map((lot) => [lot, { count: 0, sum: sumHex(0n) }] as const);
   unheard(meta.put({ ...sums, ...Object.fromEntries(none) }, 'sums'));
-  if (digest) unheard(meta.put({ ...digest, equal: false }, 'digest'));
+  // They matched when they were last compared: since now they do not.
+  if (digest) unheard(meta.put({ ...digest, equal: false, at: wall() }, 'digest'));
   const all = before?.walks === 'all' || walks === 'all' ? 'all' : new Set([...(before?.walks ?? []), ...walks]);
   unheard(meta.put({ name: randomId(), walks: all } satisfies PartialWalks, 'partial'));
 }

@@ -1,9 +1,10 @@
 /** What a lost pack takes with it: no number comes of the rest of a walk, no sum counts twice, and nothing stays lost in silence. */
 import { afterEach, expect, test, vi } from 'vitest';
-import type { Entry } from '../../../../schema/types';
+import type { DigestAnswer, Entry } from '../../../../schema/types';
 import { packsOf } from '../held.testing';
 import { goneOf, meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
+import type { Meta } from '../store/shape';
 import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
@@ -28,11 +29,12 @@ async function bodiesOf(phone: Phone): Promise<string[]> {
   return (await phone.base.base()).getAllKeys('packed');
 }
 
-/** The browser no longer gives what lies under this key. */
-function refuse(lost: string): void {
+/** The browser no longer gives what lies under these keys. */
+function refuse(...lost: string[]): void {
   const get = IDBObjectStore.prototype.get;
   vi.spyOn(IDBObjectStore.prototype, 'get').mockImplementation(function (this: IDBObjectStore, key) {
-    if (this.name === 'packed' && key === lost) throw new DOMException('its bytes are gone', 'DataError');
+    if (this.name === 'packed' && lost.includes(key as string))
+      throw new DOMException('its bytes are gone', 'DataError');
     return get.call(this, key);
   });
 }
@@ -113,6 +115,66 @@ test('a pack that is lost while a digest is on its way is not counted as here by
   expect(lost).toBe(true);
   expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
   await expectEqual(nursery, phone);
+});
+
+test('while the journal is still to be read again no digest makes walks whole: what lay in a lost pack is missing in no sum', async () => {
+  const { nursery, phone } = await pulled();
+  const [body = ''] = await bodiesOf(phone);
+  await faults[4]?.[1](phone, body);
+  // Another thread finds it when the worker is about to compare.
+  await (await import('./packs')).repairPacks();
+  await (await import('../inbox/digest')).sendDigest(await phone.pull.cursorNow());
+  expect(nursery.digests.at(-1)?.equal).toBe(true);
+  expect(await phone.read.potsOfWalk(WALK)).toBeNull();
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  await expectEqual(nursery, phone);
+});
+
+test('a walk of which all notes are here again is whole, also where records go on differing', async () => {
+  const { nursery, phone } = await pulled();
+  // The server makes something else of the same notes, which no reading again puts right.
+  const real = nursery.answer.bind(nursery);
+  vi.spyOn(nursery, 'answer').mockImplementation(async (device, person, path, init) => {
+    const answer = await real(device, person, path, init);
+    if (!path.startsWith('/api/digest')) return answer;
+    const said = (await answer.json()) as DigestAnswer;
+    return Response.json({ ...said, equal: false, records_differ: [B] });
+  });
+  nursery.hears('note', { words: 'one more' }, { lot: C });
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  const [body = ''] = await bodiesOf(phone);
+  await (await phone.base.base()).put('packed', spoilt, body);
+  const page = await openTab(nursery, PHONE, { disk: phone.disk });
+  expect(await page.read.potsOfWalk(WALK)).toBeNull();
+  await vi.waitFor(async () => expect(await meta(page, 'partial')).toBeDefined(), 20_000);
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect(await page.read.potsOfWalk(WALK)).toHaveLength(15);
+});
+
+test('what is lost differs from when it was found on, not from when phone and server last matched', async () => {
+  const { phone } = await pulled();
+  const [body = ''] = await bodiesOf(phone);
+  await (await phone.base.base()).put('meta', { equal: true, position: 25, at: 1 }, 'digest');
+  await (await phone.base.base()).delete('packed', body);
+  const found = Date.now();
+  await (await import('./packs')).repairPacks();
+  const said = await meta<Meta['digest']>(phone, 'digest');
+  expect(said?.equal).toBe(false);
+  expect(said?.at).toBeGreaterThanOrEqual(found);
+});
+
+test('packs that the browser refuses while the journal is read again hold up nothing: what waits is sent in the same round', async () => {
+  const { nursery, phone: first } = await pulled();
+  await first.writes('kept here');
+  const phone = await openTab(nursery, PHONE, { disk: first.disk });
+  await (await phone.base.base()).put('meta', { reread: { after: '' } }, 'recovery');
+  refuse(...(await bodiesOf(phone)));
+  await phone.syncs();
+  expect([await phone.pending(), phone.sync.syncStatus.value.state]).toEqual([0, 'resting']);
+  for (let rounds = 0; rounds < 2; rounds++) await phone.syncs();
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
 test('what is let go leaves its pack and is counted once, whatever its head says of its id', async () => {

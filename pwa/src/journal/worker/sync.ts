@@ -12,6 +12,7 @@ import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
 import { isFull } from '../store/base';
 import { publish } from '../store/changes';
+import { areDamaged } from '../store/packs/script';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, isWriter, knownMe } from '../identity';
@@ -128,10 +129,7 @@ async function round(justSaved: boolean): Promise<void> {
       noRoom = error;
     }
   };
-  await unlessFull(async () => {
-    await lookToPacks();
-    await finishRecovery();
-  });
+  await unlessFull(finishFirst);
   const out = await greet();
   syncStatus.value = { ...syncStatus.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
@@ -203,6 +201,19 @@ async function round(justSaved: boolean): Promise<void> {
   await sendPhotosToo();
   const failed = notTaken ?? noRoom ?? notAnswered;
   if (failed) throw failed;
+}
+
+/** Does what is still to be done. A pack that proves lost on the way ends it: that is taken away, and it goes on with what is left. */
+async function finishFirst(): Promise<void> {
+  for (;;) {
+    await lookToPacks();
+    try {
+      await finishRecovery();
+      return;
+    } catch (error) {
+      if (!areDamaged()) throw error;
+    }
+  }
 }
 
 /** The scripts come only where something was let go. */
