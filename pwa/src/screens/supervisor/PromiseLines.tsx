@@ -57,9 +57,11 @@ export function PromiseLines({ promise, note, known }: Props) {
           { key: 'safe', title: words.more, numeric: true, cell: (line: PromiseLine) => <b>{number(line.safe)}</b> },
         ].filter(({ key }) => isKept || key !== 'kept')}
       />
-      <p class="small quiet">
-        {[words.note(saidLoss(promise)), promise.left > 0 ? words.leftSince(promise.left) : ''].join(' ')}
-      </p>
+      {isKept && (
+        <p class="small quiet">
+          {[words.note(saidLoss(promise)), promise.left > 0 ? words.leftSince(promise.left) : ''].join(' ')}
+        </p>
+      )}
       {promise.graded_from === undefined && <p class="small">{words.noWeek}</p>}
     </div>
   );

@@ -80,7 +80,7 @@ export const crops = {
     risk_false_bp: 'How often a good bed may be flagged anyway. A lower risk takes more pots.',
     risk_miss_bp: 'How often a bed with too much trouble may pass anyway. A lower risk takes more pots.',
     expected_loss_bp:
-      'Taken off what is safe to promise, unless the lot’s own losses or the shares of its stages say more.',
+      'Taken off what is safe to promise where the lot’s own losses and the shares of its stages to come are not known.',
     promise_min: 'Nothing is promised from a lot, or from lots together, before this many pots are fully checked.',
     sharing_sd_milli:
       'Lots of one cultivar share a good or a bad season. This is the standard deviation of their share in grade on the logit scale: with 0.35, a half in grade becomes 41 to 59 % in about two seasons of three. With 0, no season differs. The larger it is, the less a ship week is sure of.',

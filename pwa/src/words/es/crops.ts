@@ -84,7 +84,7 @@ export const crops = {
     risk_false_bp: 'Con qué frecuencia se puede señalar una cama que está bien. Menos riesgo pide más macetas.',
     risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
     expected_loss_bp:
-      'Se descuenta de lo que se puede prometer, si no dicen más las pérdidas del lote o lo escrito de sus etapas.',
+      'Se descuenta de lo que se puede prometer si no se saben las pérdidas del lote ni lo que se pierde en sus etapas.',
     promise_min: 'No se promete nada de un lote, o de varios juntos, antes de revisar completas estas macetas.',
     sharing_sd_milli:
       'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es la desviación estándar de su parte en grado, en escala logit: con 0.35, una mitad en grado pasa a 41 a 59 % en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',

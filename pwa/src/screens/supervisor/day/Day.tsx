@@ -42,15 +42,19 @@ export default function Day({ id }: { id?: string }) {
   return <Asked key={addressOf(ask)} ask={ask} />;
 }
 
+/** Where a page begins, and its day: past midnight yesterday would be another. */
+type Turned = Pick<DayView, 'day' | 'after'>;
+
 function Asked({ ask }: { ask: Ask }) {
-  const [turned, turn] = useState<readonly string[]>([]);
+  const [turned, turn] = useState<readonly Turned[]>([]);
   const top = useRef<HTMLParagraphElement>(null);
   const after = turned.at(-1);
-  const query = [ask.day && `day=${ask.day}`, queryOf(ask), after && `after=${after}`].filter(Boolean).join('&');
+  const day = after?.day ?? ask.day;
+  const query = [day && `day=${day}`, queryOf(ask), after && `after=${after.after}`].filter(Boolean).join('&');
   const path = query === '' ? 'day' : `day?${query}`;
   const loaded = useView<DayView>(path);
   const words = supervisorWords.value.dayPage;
-  const to = (pages: readonly string[]) => {
+  const to = (pages: readonly Turned[]) => {
     turn(pages);
     top.current?.scrollIntoView();
     top.current?.focus({ preventScroll: true });
@@ -76,7 +80,7 @@ function Asked({ ask }: { ask: Ask }) {
           {(turned.length > 0 || view.after !== '') && (
             <div class="actions">
               {turned.length > 0 && <Button onClick={() => to(turned.slice(0, -1))}>{words.pageBefore}</Button>}
-              {view.after !== '' && <Button onClick={() => to([...turned, view.after])}>{words.pageNext}</Button>}
+              {view.after !== '' && <Button onClick={() => to([...turned, view])}>{words.pageNext}</Button>}
             </div>
           )}
           <Came view={view} ask={ask} />
