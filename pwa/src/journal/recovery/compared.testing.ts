@@ -6,7 +6,7 @@ import { idOf } from '../letgo/closing.testing';
 import { entriesOn, recordsOn } from '../held.testing';
 import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
-import type { Comparing } from './comparing.testing';
+import { Comparing } from './comparing.testing';
 
 const OTHER = '00000000000000d2';
 export const PHONE = '00000000000000d1';
@@ -26,6 +26,15 @@ export function planted(nursery: Comparing, lots = [A, B, C]): Map<string, Entry
       return [lot, seen] as const;
     }),
   );
+}
+
+/** A phone that has pulled such a nursery whole. */
+export async function pulled(): Promise<{ nursery: Comparing; phone: Phone; pots: Map<string, Entry[]> }> {
+  const nursery = new Comparing();
+  const pots = planted(nursery);
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  return { nursery, phone, pots };
 }
 
 /** Which lots were asked for, and whether the journal was read from its beginning again since the first time. */

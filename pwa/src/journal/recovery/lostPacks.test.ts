@@ -1,11 +1,11 @@
 /** What a lost pack takes with it: no number comes of the rest of a walk, no sum counts twice, and nothing stays lost in silence. */
 import { afterEach, expect, test, vi } from 'vitest';
-import type { DigestAnswer, Entry } from '../../../../schema/types';
+import type { DigestAnswer } from '../../../../schema/types';
 import { packsOf } from '../held.testing';
 import { goneOf, meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import type { Meta } from '../store/shape';
-import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
+import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, pulled, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 vi.mock('../store/pageSize', () => ({ PAGE: 500, LEAST: 1, MOST: 4 }));
@@ -15,15 +15,6 @@ afterEach(() => {
   vi.unstubAllGlobals();
   localStorage.clear();
 });
-
-/** A phone with fifteen pots of one walk in four packs. */
-async function pulled(): Promise<{ nursery: Comparing; phone: Phone; pots: Map<string, Entry[]> }> {
-  const nursery = new Comparing();
-  const pots = planted(nursery);
-  const phone = await openTab(nursery, PHONE);
-  await phone.syncs();
-  return { nursery, phone, pots };
-}
 
 async function bodiesOf(phone: Phone): Promise<string[]> {
   return (await phone.base.base()).getAllKeys('packed');

@@ -6,7 +6,7 @@ import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import { closeAfter, watchReads } from '../reads.testing';
 import type { PackHead } from '../store/shape';
-import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
+import { A, askedOf, B, BED, C, expectEqual, PHONE, planted, pulled, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 const size = vi.hoisted(() => ({ PAGE: 500, MOST: 200 }));
@@ -26,14 +26,6 @@ afterEach(() => {
   vi.unstubAllGlobals();
   localStorage.clear();
 });
-
-async function pulled(): Promise<{ nursery: Comparing; phone: Phone; pots: Map<string, Entry[]> }> {
-  const nursery = new Comparing();
-  const pots = planted(nursery);
-  const phone = await openTab(nursery, PHONE);
-  await phone.syncs();
-  return { nursery, phone, pots };
-}
 
 const idsOf = (pots: Map<string, Entry[]>) => [...pots.values()].flat().map(({ id }) => id);
 

@@ -5,7 +5,7 @@ import { entriesOn, packedIds, packsOf } from '../held.testing';
 import { type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import { closeAfter } from '../reads.testing';
-import { A, B, BED, C, expectEqual, PHONE, planted, WALK } from './compared.testing';
+import { A, B, BED, C, expectEqual, PHONE, planted, pulled, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 const size = vi.hoisted(() => ({ LEAST: 1 }));
@@ -23,14 +23,6 @@ afterEach(() => {
   vi.unstubAllGlobals();
   localStorage.clear();
 });
-
-async function pulled(): Promise<{ nursery: Comparing; phone: Phone; pots: Map<string, Entry[]> }> {
-  const nursery = new Comparing();
-  const pots = planted(nursery);
-  const phone = await openTab(nursery, PHONE);
-  await phone.syncs();
-  return { nursery, phone, pots };
-}
 
 async function rowsOn(phone: Phone): Promise<{ entries: number; records: number; packs: number; bodies: number }> {
   const open = await phone.base.base();

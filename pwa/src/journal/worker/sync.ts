@@ -203,7 +203,7 @@ async function round(justSaved: boolean): Promise<void> {
   if (failed) throw failed;
 }
 
-/** Does what is still to be done. A pack that proves lost on the way ends it: that is taken away, and it goes on with what is left. */
+/** Does what is still to be done. A pack that proves lost on the way is taken away, and then the rest is done. */
 async function finishFirst(): Promise<void> {
   for (;;) {
     await lookToPacks();
