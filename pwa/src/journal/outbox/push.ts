@@ -4,7 +4,7 @@
  */
 import type { PushAnswer } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
-import { askToReread } from '../recovery/requeue';
+import { askToReread } from '../recovery/mark';
 import { isFull, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/device';
@@ -51,7 +51,7 @@ export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void
   }
 }
 
-function isUnreadable(error: unknown): boolean {
+export function isUnreadable(error: unknown): boolean {
   if (!(error instanceof Refusal) || error.why !== 'refused') return false;
   return error.problem?.status === 400 || error.problem?.status === 413 || error.problem?.status === 422;
 }
@@ -62,34 +62,48 @@ function isUnreadable(error: unknown): boolean {
  */
 export async function nextBatch(most = MAX_ENTRIES, after?: [number, number]): Promise<Batch | undefined> {
   return within('readonly', ['entries', 'meta'], async (work) => {
-    const meta = work.objectStore('meta');
-    const writer = (await meta.get('writer')) as Writer | undefined;
-    const cursor = (await meta.get('cursor')) as Cursor | undefined;
-    const entries = work.objectStore('entries');
+    const pending = work.objectStore('entries').index('pending');
     const rest = after && IDBKeyRange.lowerBound(after, true);
-    const waiting = await entries.index('pending').getAll(rest, most);
-    const first = waiting[0];
-    if (!writer || !first) return undefined;
-    const chosen = fitting(waiting);
-    const all = await entries.index('pending').count(rest);
-    const before = await entries.index('own').get([first.entry.device, first.entry.inc, first.entry.seq - 1]);
-    return {
-      push: {
-        v: 1,
-        device: writer.device,
-        inc: first.entry.inc,
-        epoch: cursor?.epoch ?? '',
-        from: first.entry.seq,
-        chain: before?.chain ?? '',
-        session,
-        sent_wall: wall(),
-        sent_mono: mono(),
-        pending: all - chosen.length,
-        entries: chosen.map((row) => row.entry),
-      },
-      texts: chosen.map(textOf),
-    };
+    const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+    return batchOf(work, await pending.getAll(rest, most), await pending.count(rest), cursor?.epoch ?? '');
   });
+}
+
+/**
+ * As many of these notes, from the first on, as one batch takes; undefined where there is none.
+ * @param all how many there are, of which these are the first
+ */
+export async function batchOf(
+  work: Work<'readonly'>,
+  waiting: readonly EntryRow[],
+  all: number,
+  epoch: string,
+): Promise<Batch | undefined> {
+  const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
+  const first = waiting[0];
+  if (!writer || !first) return undefined;
+  const chosen = fitting(waiting);
+  const { device, inc, seq } = first.entry;
+  const before = await work
+    .objectStore('entries')
+    .index('own')
+    .get([device, inc, seq - 1]);
+  return {
+    push: {
+      v: 1,
+      device: writer.device,
+      inc,
+      epoch,
+      from: seq,
+      chain: before?.chain ?? '',
+      session,
+      sent_wall: wall(),
+      sent_mono: mono(),
+      pending: all - chosen.length,
+      entries: chosen.map((row) => row.entry),
+    },
+    texts: chosen.map(textOf),
+  };
 }
 
 function fitting(waiting: readonly EntryRow[]): EntryRow[] {

@@ -89,7 +89,7 @@ async function repairWaiting(): Promise<void> {
 
 async function repair(keys: readonly string[]): Promise<void> {
   // Seldom needed, and no first screen should wait for it.
-  const [{ refold }, { askToReread }] = await Promise.all([import('../store/refold'), import('./requeue')]);
+  const [{ refold }, { askToReread }] = await Promise.all([import('../store/refold'), import('./mark')]);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const rows = await Promise.all(keys.map((key) => work.objectStore('records').get(key)));
     // Two screens may have met the same row.

@@ -7,7 +7,7 @@ import { unheard, type Work } from '../store/base';
 import { randomId, wall } from '../store/device';
 import { isSeenTo } from '../store/packs/packs';
 import type { LotSum, Meta, PackHead, PartialWalks } from '../store/shape';
-import { askToReread } from './requeue';
+import { askToReread } from './mark';
 
 /** Takes a pack away that cannot be read, and has its lots asked for again. */
 export async function dropPack(work: Work, { name, body, lots, walks }: PackHead): Promise<void> {

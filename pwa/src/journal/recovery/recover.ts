@@ -1,19 +1,33 @@
 /** What the phone does when the server and it do not stand where the phone thinks. Nothing is ever thrown away. */
 import type { Problem } from '../../../../schema/types';
 import { hasAny } from '../letgo/gone';
-import { within } from '../store/base';
+import { isFull, within } from '../store/base';
 import type { Cursor, Writer } from '../store/shape';
 import { incarnation, type Refusal } from '../wire';
 import { takeIncarnation } from './rekey';
-import { requeueAfter, requeueFrom, requeueNewest, rereadJournal, rewind } from './unfinished';
+import { finishRecovery, requeueAfter, rereadJournal, rewind } from './unfinished';
 
-/** Repairs what a refusal names. @returns false when it is nothing that the phone can repair by itself */
+/**
+ * Repairs what a refusal names. Where there is no room to write that down, own notes are sent all the same.
+ * @returns false when it is nothing that the phone can repair by itself
+ */
 export async function recover(refusal: Refusal): Promise<boolean> {
+  try {
+    return await repair(refusal);
+  } catch (error) {
+    if (!isFull(error)) throw error;
+    await (await import('../outbox/withoutRoom')).sendWithoutRoom();
+    if (refusal.problem?.code === 'revoked') return false;
+    throw error;
+  }
+}
+
+async function repair(refusal: Refusal): Promise<boolean> {
   const problem = refusal.problem;
   switch (problem?.code) {
     case 'gap':
       if (problem.high === undefined) return false;
-      if (!(await requeueFrom(problem.high))) {
+      if (!(await requeueGap(problem.high))) {
         if (!(await hasAny('gone'))) return false;
         // The note that would close the gap was let go. What waits goes on under another incarnation.
         await takeIncarnation(await incarnation());
@@ -58,5 +72,16 @@ async function followRevoked({ epoch, inc, high }: Problem): Promise<void> {
   }));
   if (!writer || !cursor) return;
   if (inc !== undefined && high !== undefined) await requeueAfter(writer.device, inc, high);
-  if (epoch !== undefined && epoch !== cursor.epoch) await requeueNewest(writer.device);
+  if (epoch !== undefined && epoch !== cursor.epoch) {
+    const { requeueNewest } = await import('./requeue');
+    await within('readwrite', ['entries', 'meta'], (work) => requeueNewest(work, writer.device));
+    await finishRecovery();
+  }
+}
+
+async function requeueGap(high: number): Promise<boolean> {
+  const { requeueFrom } = await import('./requeue');
+  const closes = await within('readwrite', ['entries', 'meta'], (work) => requeueFrom(work, high));
+  await finishRecovery();
+  return closes;
 }

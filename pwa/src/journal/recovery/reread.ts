@@ -12,7 +12,8 @@ import { PAGE } from '../store/pageSize';
 import { refold } from '../store/refold';
 import type { Cursor, PartialWalks, Recovery } from '../store/shape';
 import { checkPack } from './packs';
-import { askToFindMissing, keepRecovery, requeue } from './requeue';
+import { keepRecovery } from './mark';
+import { askToFindMissing, requeue } from './requeue';
 
 /** Queues the next page of own notes that the server may have lost. */
 export async function requeuePage(work: Work, recovery: Recovery): Promise<Refolded> {

@@ -15,7 +15,8 @@ import { refold } from '../store/refold';
 import type { Cursor, EntryRow, Recovery, Rewind, Writer } from '../store/shape';
 import { moveLost } from './renumber';
 import { dropPack } from './dropPack';
-import { askToFindMissing, keepRecovery, recoveryOf, requeue } from './requeue';
+import { keepRecovery, recoveryOf } from './mark';
+import { askToFindMissing, requeue } from './requeue';
 
 /** Marks that the phone has to go back to where the server's journals part. Nothing else is changed yet. */
 export async function askToRewind(work: Work, epoch: string, forkedAt: number): Promise<void> {

@@ -8,8 +8,8 @@ import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
 import { areDamaged, packsScript } from '../store/packs/script';
-import type { Meta, Requeue } from '../store/shape';
-import { askToReread, keepRecovery, recoveryOf, requeue } from './requeue';
+import type { Meta } from '../store/shape';
+import { askToReread, askToRequeue, recoveryOf } from './mark';
 
 /** True once each head was seen to have its body, and each body its head. */
 let werePaired = false;
@@ -64,11 +64,6 @@ async function pageOfRest(): Promise<(work: Work) => Promise<Refolded>> {
   };
 }
 
-async function askToRequeue(work: Work, task: Requeue): Promise<void> {
-  const recovery = await recoveryOf(work);
-  await keepRecovery(work, { ...recovery, requeue: [...(recovery.requeue ?? []), task] });
-}
-
 /** The server has less of this phone than it has acknowledged: what comes after goes back into the queue, of later incarnations too. */
 export async function requeueAfter(device: string, inc: number, high: number): Promise<void> {
   await within('readwrite', ['entries', 'meta'], async (work) => {
@@ -82,34 +77,6 @@ async function isAnySent(work: Work, reach: IDBKeyRange): Promise<boolean> {
   let step = await work.objectStore('entries').index('own').openCursor(reach);
   while (step && !isSent(step.value)) step = await step.continue();
   return step !== null;
-}
-
-/** A gap: the server has less of an incarnation than the phone remembers. @returns false where no note of here could close it */
-export async function requeueFrom(high: number): Promise<boolean> {
-  const closes = await within('readwrite', ['entries', 'meta'], async (work) => {
-    const entries = work.objectStore('entries');
-    const first = await entries.index('pending').get(IDBKeyRange.lowerBound([]));
-    if (!first) return false;
-    const { device, inc } = first.entry;
-    await askToRequeue(work, { device, after: [inc, high], inc });
-    return (await entries.index('own').getKey([device, inc, high + 1])) !== undefined;
-  });
-  await finishRecovery();
-  return closes;
-}
-
-/**
- * A revoked phone learns that the server was restored only by the epoch in its refusal. What is in quarantine is queued
- * again, and its newest note, since the answer to that push says the rest.
- */
-export async function requeueNewest(device: string): Promise<void> {
-  await within('readwrite', ['entries', 'meta'], async (work) => {
-    const own = work.objectStore('entries').index('own');
-    const newest = await own.openCursor(IDBKeyRange.bound([device], [device, []]), 'prev');
-    if (newest && isSent(newest.value)) await requeue(work, [newest.value]);
-    await askToRequeue(work, { device, after: [], apart: true });
-  });
-  await finishRecovery();
 }
 
 /** The journal may be another than the one that was read: it is read again from its beginning, over what is here. */

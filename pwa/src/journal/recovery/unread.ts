@@ -9,7 +9,7 @@ import { PAGE } from '../store/pageSize';
 import { keysOfEntry, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
 import type { Recovery } from '../store/shape';
-import { keepRecovery } from './requeue';
+import { keepRecovery } from './mark';
 
 export async function unreadPage(work: Work, recovery: Recovery): Promise<Refolded> {
   const { unread, ...rest } = recovery;

@@ -112,3 +112,59 @@ test('what a server has lost of one’s own is sent before others’ lost pots t
   expect(nursery.unproven.size).toBe(25);
   expect(nursery.digests.at(-1)?.equal).toBe(true);
 });
+
+/** The words of the notes that this server has of the phone. */
+const wordsAt = (nursery: Comparing): unknown[] =>
+  nursery.journal.flatMap(({ entry }) => {
+    const { device, body } = entry as Entry;
+    return device === PHONE ? [(body as { words?: string }).words] : [];
+  });
+
+test.each<[string, 'restored' | 'whole disk', (phone: Phone) => Promise<unknown>, string[]]>([
+  ['restored, and a note waits', 'restored', async (phone) => phone.writes('waits'), ['waits']],
+  ['restored, and no note waits', 'restored', async () => undefined, []],
+  ['set back without a sign, and a note waits', 'whole disk', async (phone) => phone.writes('waits'), ['waits']],
+])('a phone without room sends its own notes to a server that was %s', async (_, how, begin, waiting) => {
+  const nursery = new Comparing();
+  planted(nursery);
+  const phone = await openTab(nursery, PHONE);
+  await phone.writes('sent before the backup');
+  await phone.syncs();
+  const restore = nursery.backup();
+  await phone.writes('lost');
+  await phone.writes('lost too');
+  await phone.syncs();
+  restore(how);
+  await begin(phone);
+  fill(everywhere);
+  await phone.syncs();
+  const all = ['sent before the backup', 'lost', 'lost too', ...waiting];
+  expect(wordsAt(nursery)).toEqual(all);
+  expect(phone.sync.syncStatus.value.state).toBe('full');
+  vi.restoreAllMocks();
+  for (let rounds = 0; rounds < 4; rounds++) await phone.syncs();
+  expect([await phone.pending(), phone.sync.syncStatus.value.state]).toEqual([0, 'resting']);
+  expect(wordsAt(nursery)).toEqual(all);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
+test('a phone that was revoked and has no room hands in what it has to a server that was restored', async () => {
+  const nursery = new Comparing();
+  const first = await openTab(nursery, PHONE);
+  const restore = nursery.backup();
+  const { entry: lost } = await first.writes('lost');
+  await first.syncs();
+  restore();
+  const { entry: waits } = await first.writes('waits');
+  // Another start, which asks the server who it is.
+  const phone = await openTab(nursery, PHONE, { disk: first.disk });
+  nursery.revoked.add(PHONE);
+  fill(everywhere);
+  const answer = vi.spyOn(nursery, 'answer');
+  await phone.syncs();
+  const sent = answer.mock.calls.flatMap(([, , path, init]) =>
+    path === '/api/push' ? (JSON.parse(init?.body as string) as Push).entries.map((each) => (each as Entry).id) : [],
+  );
+  expect(sent).toEqual(expect.arrayContaining([lost.id, waits.id]));
+  expect(phone.sync.syncStatus.value.state).toBe('revoked');
+});

@@ -41,10 +41,10 @@ test('says beside a revocation that the rest is kept, and a code that it does no
 });
 
 test.each([
-  ['en', /phone is full.*still sent.*Free some space/],
-  ['es', /teléfono está lleno.*se envían igual.*Libere espacio/],
+  ['en', /phone is full.*still sends what it can.*Free some space/],
+  ['es', /teléfono está lleno.*Sigue enviando lo que puede.*Libere espacio/],
 ] as const)(
-  'says in %s that the phone is full, that notes are sent all the same, and what to do',
+  'says in %s that the phone is full, that notes are sent as far as they can be, and what to do',
   async (language, text) => {
     await speak(language);
     syncStatus.value = { ...syncStatus.value, state: 'full', code: '' };
