@@ -215,7 +215,7 @@ export const faults = {
       find: "unheard(work.objectStore('packs').add(head));",
       put: 'if (rows.length % 5 > 0) unheard(work.objectStore("packs").add(head));',
     },
-    { file: 'journal/recovery/unfinished.ts', find: 'counts[0] === counts[1]', put: 'true' },
+    { file: 'journal/recovery/unfinished.ts', find: 'packs.areAllPaired(work)', put: 'true' },
   ],
   'a pack that does not know its first note': [
     {

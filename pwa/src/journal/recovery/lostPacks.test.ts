@@ -1,7 +1,8 @@
 /** What a lost pack takes with it: no number comes of the rest of a walk, no sum counts twice, and nothing stays lost in silence. */
 import { afterEach, expect, test, vi } from 'vitest';
-import type { DigestAnswer } from '../../../../schema/types';
-import { packsOf } from '../held.testing';
+import type { Correction, DigestAnswer, Entry } from '../../../../schema/types';
+import { packedIds, packsOf } from '../held.testing';
+import { idOf } from '../letgo/closing.testing';
 import { goneOf, meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import type { Meta } from '../store/shape';
@@ -28,6 +29,36 @@ function refuse(...lost: string[]): void {
       throw new DOMException('its bytes are gone', 'DataError');
     return get.call(this, key);
   });
+}
+
+/** The browser no longer gives these heads, whichever way it is asked for them. */
+function refuseHeads(lost: (name: string) => boolean): void {
+  const gone = () => new DOMException('its bytes are gone', 'DataError');
+  const get = IDBObjectStore.prototype.get;
+  vi.spyOn(IDBObjectStore.prototype, 'get').mockImplementation(function (this: IDBObjectStore, key) {
+    if (this.name === 'packs' && lost(key as string)) throw gone();
+    return get.call(this, key);
+  });
+  for (const from of [IDBObjectStore.prototype, IDBIndex.prototype]) {
+    const real = from.getAll as (...asked: unknown[]) => IDBRequest<unknown[]>;
+    vi.spyOn(from as IDBObjectStore, 'getAll').mockImplementation(function (this: IDBObjectStore & IDBIndex, ...asked) {
+      const isOfPacks = this.name === 'packs' || this.objectStore?.name === 'packs';
+      if (isOfPacks && kept.some(lost)) throw gone();
+      return real.apply(this, asked);
+    });
+  }
+  const remove = IDBObjectStore.prototype.delete;
+  vi.spyOn(IDBObjectStore.prototype, 'delete').mockImplementation(function (this: IDBObjectStore, key) {
+    if (this.name === 'packs') kept = kept.filter((name) => name !== key);
+    return remove.call(this, key);
+  });
+}
+/** The heads that a phone has, for what is refused to whoever asks for all of them. */
+let kept: string[] = [];
+
+async function headsKept(phone: Phone): Promise<string[]> {
+  kept = await (await phone.base.base()).getAllKeys('packs');
+  return kept;
 }
 
 type Fault = (phone: Phone, body: string) => Promise<unknown>;
@@ -83,6 +114,54 @@ test.each(faults)('of a walk with a pack whose %s nothing is shown until all its
   await again.syncs();
   await expectEqual(nursery, again);
   expect(await meta(again, 'partial')).toBeUndefined();
+});
+
+test('a head that the browser refuses holds up no rewind: its lots are read again, and what waits is sent', async () => {
+  const nursery = new Comparing();
+  planted(nursery);
+  const restore = nursery.backup();
+  nursery.hears('note', { words: 'lost' }, { lot: C });
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  restore();
+  await phone.writes('kept here');
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  const [head = ''] = await headsKept(again);
+  refuseHeads((name) => name === head);
+  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
+  expect([await again.pending(), again.sync.syncStatus.value.state]).toEqual([0, 'resting']);
+  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
+  expect(await headsKept(again)).not.toContain(head);
+});
+
+test('a walk of which the browser refuses a head is in part until its pots are here again', async () => {
+  const { nursery, phone } = await pulled();
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  const [head = ''] = await headsKept(again);
+  refuseHeads((name) => name === head);
+  expect(await again.read.potsOfWalk(WALK)).toBeNull();
+  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
+  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
+  await expectEqual(nursery, again);
+});
+
+test('a head and a body of two packs that are lost at once leave no walk in part', async () => {
+  const { nursery, phone } = await pulled();
+  const other = idOf(3, 2);
+  for (const buds of [1, 2, 3, 4])
+    nursery.hears('observation', { walk: other, bed: BED, lot: C, buds }, { lot: C, bed: BED });
+  await phone.syncs();
+  const [ofOther] = (await packsOf(phone)).filter(({ head }) => head.walks.includes(other));
+  const [ofWalk] = (await packsOf(phone)).filter(({ head }) => head.walks.includes(WALK));
+  const open = await phone.base.base();
+  await open.delete('packs', ofWalk?.head.name ?? '');
+  await open.delete('packed', ofOther?.head.body ?? '');
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  expect(await again.read.potsOfWalk(WALK)).toBeNull();
+  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
+  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
+  expect(await again.read.potsOfWalk(other)).toHaveLength(4);
+  await expectEqual(nursery, again);
 });
 
 test('a pack that is lost while a digest is on its way is not counted as here by its answer', async () => {
@@ -195,6 +274,29 @@ test('what is let go leaves its pack and is counted once, whatever its head says
   for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
   expect(await phone.read.potsOfWalk(WALK)).toHaveLength(5);
   await expectEqual(nursery, phone);
+});
+
+test('for a pot that has just been seen no other pack is looked through: neither when it is corrected nor when it is struck out', async () => {
+  const { nursery, phone, pots } = await pulled();
+  const [first, second] = pots.get(B) as [Entry, Entry];
+  expect(await packsOf(phone)).toHaveLength(4);
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  await again.read.potsOfWalk(WALK);
+  const heads = vi.spyOn(IDBObjectStore.prototype, 'getAllKeys');
+  const read = vi.spyOn(IDBObjectStore.prototype, 'getAll');
+  const now = { ...(first.body as object), buds: 9 };
+  const correction = { pot: first.id, replaces: first.id, now } as unknown as Correction;
+  await again.write.note('correction', correction, { lot: B, bed: BED });
+  await again.write.note('void', { names: second.id, records: [`pot:${second.id}`], why: 'mistake' }, { lot: B });
+  const ofPacks = (calls: { contexts: unknown[] }) =>
+    calls.contexts.filter((store) => (store as IDBObjectStore).name === 'packs').length;
+  expect([ofPacks(heads.mock), ofPacks(read.mock)]).toEqual([0, 2]);
+  expect(read.mock.calls.filter(([, most]) => most === 1)).toHaveLength(2);
+  vi.restoreAllMocks();
+  expect(await packedIds(again)).toHaveLength(13);
+  await again.syncs();
+  await again.syncs();
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
 test('for an own pot no pack is looked through: neither when it is noted or corrected, nor when that is sent and comes back', async () => {

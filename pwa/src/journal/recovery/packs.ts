@@ -9,6 +9,7 @@ import { Pack, type PackBody } from '../store/packs/columns';
 import {
   countNote,
   damagedPacks,
+  HEADS,
   headOf,
   headsOf,
   isLost,
@@ -25,14 +26,33 @@ import type { EntryRow, LotSum, PackHead } from '../store/shape';
 import { wake } from '../worker/wake';
 import { dropPack, lose, loseUnknown } from './dropPack';
 
-/** Puts right what a reading found. */
+/** Puts right what a reading found. What lost one may have lost others. */
 export async function repairPacks(): Promise<void> {
-  await pairPacks();
+  await pairPacks().catch((error: unknown) => {
+    if (!isLost(error)) throw error;
+  });
+  if (damagedPacks().some(([name]) => name === HEADS)) {
+    await dropRefusedHeads();
+    await pairPacks();
+  }
   await dropDamagedPacks();
 }
 
+/** Takes away the heads that the browser refuses; their bodies say which lots they had. */
+async function dropRefusedHeads(): Promise<void> {
+  const names = await within('readonly', ['entries'], (work) => keysOf(work.objectStore('packs')));
+  for (const name of names) {
+    // A question that is refused ends its transaction.
+    await within('readonly', ['entries'], (work) => work.objectStore('packs').get(name)).catch(async (error) => {
+      if (!isLost(error)) throw error;
+      await within('readwrite', ['entries'], (work) => work.objectStore('packs').delete(name));
+    });
+  }
+  isSeenTo(HEADS);
+}
+
 /** Takes away what this thread could not read. */
-export async function dropDamagedPacks(): Promise<void> {
+async function dropDamagedPacks(): Promise<void> {
   const names = damagedPacks();
   if (names.length === 0) return;
   await within('readwrite', ['entries', 'meta'], async (work) => {
@@ -47,7 +67,7 @@ export async function dropDamagedPacks(): Promise<void> {
 }
 
 /** Each head has its body, and each body its head. */
-export async function pairPacks(): Promise<void> {
+async function pairPacks(): Promise<void> {
   const { alone, lost } = await within('readwrite', ['entries', 'meta'], async (work) => {
     const bodies = new Set(await keysOf(work.objectStore('packed')));
     const lost = (await headsOf(work)).filter(({ body }) => !bodies.delete(body));

@@ -104,7 +104,7 @@ test('a head that was spoilt while the journal is read again makes no missing no
   for (const { head } of await packsOf(phone)) {
     await open.delete('packs', head.name);
     const ids = head.ids.map((bits, at) => (at === 0 ? 7 : bits));
-    await open.put('packs', { ...head, ids, name: `${head.name.slice(1)}0` });
+    await open.put('packs', { ...head, ids, name: `${head.body}${'0'.repeat(12)}` });
   }
   const again = await openTab(nursery, PHONE, { disk: phone.disk });
   await again.syncs();

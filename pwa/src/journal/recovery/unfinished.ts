@@ -7,7 +7,7 @@ import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/folding';
-import { areDamaged, packsScript } from '../store/packs/script';
+import { areDamaged, packsIn } from '../store/packs/script';
 import type { Meta } from '../store/shape';
 import { askToReread, askToRequeue, recoveryOf } from './mark';
 
@@ -15,23 +15,16 @@ import { askToReread, askToRequeue, recoveryOf } from './mark';
 let werePaired = false;
 
 /**
- * Finds whether packs were lost or damaged. What is done about it comes as a script of its own. They are counted once a start: a browser
+ * Finds whether packs were lost or damaged. What is done about it comes as a script of its own. Their names are read once a start: a browser
  * goes over all of them for that, and meanwhile a tap waits.
  */
 export async function lookToPacks(): Promise<void> {
-  let arePaired = true;
-  if (!werePaired) {
-    const counts = await within('readonly', ['entries'], (work) =>
-      Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]),
-    );
-    arePaired = counts[0] === counts[1];
-    if (arePaired && counts[0] > 0) await packsScript();
-    werePaired = arePaired;
-  }
-  if (arePaired && !areDamaged()) return;
-  const { dropDamagedPacks, pairPacks } = await import('./packs');
-  if (!arePaired) await pairPacks();
-  await dropDamagedPacks();
+  werePaired ||= await within('readonly', ['entries'], async (work) => {
+    const packs = await packsIn(work);
+    return packs ? packs.areAllPaired(work) : (await work.objectStore('packed').count()) === 0;
+  });
+  if (werePaired && !areDamaged()) return;
+  await (await import('./packs')).repairPacks();
 }
 
 /** Does what is still to be done, to its end. */

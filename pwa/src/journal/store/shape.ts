@@ -52,7 +52,7 @@ export interface EntryRow {
 
 /** What is known of a pack without reading its notes. Like its body it never changes: another head takes its place. */
 export interface PackHead {
-  /** Random, so that it names the same notes for ever. */
+  /** That of the body and random digits, so that it names the same notes for ever. */
   name: string;
   body: string;
   /** Those of the notes that are in. */

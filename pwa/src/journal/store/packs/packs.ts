@@ -16,8 +16,12 @@ import { Pack, type PackBody } from './columns';
 export const WALK = 'entry.body.walk';
 export const LOT = 'entry.lot';
 
-/** Packs were found that cannot be read; true for those of which even to ask for the body fails. */
+/** Packs were found that cannot be read, by the names of their heads; true for those of which even to ask for the body fails. */
 const damaged = new Map<string, boolean>();
+/** Stands there for heads that the browser refuses: of some read together it does not say which. */
+export const HEADS = '';
+/** False once heads were refused: from then on each is asked for by its name. */
+let areReadTogether = true;
 /** How a browser says that a value is there and its bytes are not. Other refusals may pass. */
 const LOST = new Set(['DataError', 'NotReadableError']);
 
@@ -37,6 +41,11 @@ export function damagedPacks(): [name: string, refused: boolean][] {
   return [...damaged];
 }
 
+/** The name of a body is that of its head up to here, so that names alone say whether each has the other. */
+const BODY = 32;
+/** Behind it a head has so many random digits. An earlier build gave it a random name of as many as a body. */
+const OF_HEAD = 12;
+
 /** By the name of the head; what is read under a name holds for ever. */
 const known = new Map<string, PackHead>();
 /** The bodies that were read last, the newest last. */
@@ -53,16 +62,41 @@ export async function headsOf(work: Reading): Promise<PackHead[]> {
   for (const name of known.keys()) if (!now.has(name)) known.delete(name);
   const heads: PackHead[] = [];
   const missing = names.filter((name) => !known.has(name));
-  const read =
-    missing.length > FEW
-      ? await allBetween(packs, '', '\uffff', ({ name }) => name)
-      : await Promise.all(missing.map((name) => packs.get(name)));
+  const read = await askForHeads<PackHead | undefined>(() =>
+    missing.length > FEW && areReadTogether
+      ? allBetween(packs, '', '\uffff', ({ name }) => name)
+      : Promise.all(missing.map((name) => packs.get(name))),
+  );
   for (const head of read) if (head) known.set(head.name, head);
   for (const name of names) {
     const head = known.get(name);
     if (head) heads.push(head);
   }
   return heads;
+}
+
+/** Reads heads; where the browser refuses one, that is seen to. */
+async function askForHeads<T>(read: () => Promise<T[]>): Promise<T[]> {
+  try {
+    return await read();
+  } catch (error) {
+    if (isLost(error)) {
+      areReadTogether = false;
+      damaged.set(HEADS, true);
+      whenDamaged();
+    }
+    throw error;
+  }
+}
+
+/** True where each head has its body, and each body its head. */
+export async function areAllPaired(work: Reading): Promise<boolean> {
+  const bodies = new Set(await keysOf(work.objectStore('packed')));
+  const isPaired = (name: string) => bodies.delete(name.slice(0, BODY));
+  const rest = (await keysOf(work.objectStore('packs'))).filter((name) => name.length === BODY || !isPaired(name));
+  if (rest.some((name) => name.length > BODY)) return false;
+  if (rest.length === 0) return bodies.size === 0;
+  return (await headsOf(work)).filter(({ body }) => bodies.delete(body)).length === rest.length && bodies.size === 0;
 }
 
 /** All names in a store of packs, read page by page. */
@@ -124,6 +158,9 @@ async function find(work: Reading, ids: Iterable<string>): Promise<Place[]> {
   const found: Place[] = [];
   const wanted = new Set(ids);
   if (wanted.size === 0) return found;
+  // Who corrects or strikes out another's pot has just seen it: its pack is open, and no others need be looked through.
+  if (wanted.size <= FEW_IDS) found.push(...(await findOpened(work, wanted)));
+  if (wanted.size === 0) return found;
   const bits = new Set([...wanted].map(bitsOf));
   for (const head of await headsOf(work)) {
     for (const at of placesOf(head, bits)) {
@@ -131,6 +168,23 @@ async function find(work: Reading, ids: Iterable<string>): Promise<Place[]> {
       const pack = await openPack(work, head);
       const id = pack?.id(at);
       if (pack && id !== undefined && wanted.has(id)) found.push({ id, head, pack, at });
+    }
+  }
+  return found;
+}
+
+/** Finds notes in the packs that are open. @param wanted without those that were found, afterwards */
+async function findOpened(work: Reading, wanted: Set<string>): Promise<Place[]> {
+  const found: Place[] = [];
+  for (const [body, pack] of [...opened]) {
+    const places = Array.from({ length: pack.size }, (_, at) => at).filter((at) => wanted.has(pack.id(at)));
+    if (places.length === 0) continue;
+    const named = IDBKeyRange.bound(body, `${body}\uffff`);
+    const [head] = await askForHeads(() => work.objectStore('packs').getAll(named, 1));
+    if (!head || (await openPack(work, head)) !== pack) continue;
+    for (const at of places) {
+      const id = pack.id(at);
+      if (!head.out.includes(at) && wanted.delete(id)) found.push({ id, head, pack, at });
     }
   }
   return found;
@@ -171,10 +225,7 @@ let arePaired = false;
 
 /** The records of these. */
 export async function packedRecordsOfWalk(work: Reading, walk: string): Promise<RecordRow[] | undefined> {
-  if (!arePaired) {
-    const [heads, bodies] = await Promise.all([work.objectStore('packs').count(), work.objectStore('packed').count()]);
-    arePaired = heads === bodies;
-  }
+  arePaired ||= await areAllPaired(work);
   if (!arePaired) {
     // Which walk a body without its head has pots of nobody knows before it was read.
     whenDamaged();
@@ -192,7 +243,8 @@ export async function packedOfLot(work: Reading, lot: string): Promise<EntryRow[
 }
 
 export async function headsUnder(work: Reading, index: 'walks' | 'lots', of: string): Promise<PackHead[]> {
-  return allUnder(work.objectStore('packs').index(index), of, ({ name }) => name);
+  if (!areReadTogether) return (await headsOf(work)).filter((head) => head[index].includes(of));
+  return askForHeads(() => allUnder(work.objectStore('packs').index(index), of, ({ name }) => name));
 }
 
 async function under(
@@ -246,7 +298,7 @@ export function headOf(
   const [walks, positions] = [pack.cells(WALK), pack.cells('position') as readonly number[]];
   const at = left.map((place) => positions[place] as number);
   return {
-    name: randomId(),
+    name: body + randomId().slice(0, OF_HEAD),
     body,
     walks: [...new Set(left.map((place) => walks[place] as string))],
     lots: [...sums.keys()],

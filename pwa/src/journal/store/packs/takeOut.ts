@@ -9,7 +9,7 @@ import { potsWithoutRow } from './script';
 import { headsUnder, openPack, packedAmong, placesIn, take, takeFrom } from './packs';
 
 // What the first scripts ask of packs comes with it.
-export { damagedPacks, isLost, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
+export { areAllPaired, damagedPacks, isLost, isPacked, onDamagedPack, packedRecordsOfWalk } from './packs';
 
 const POT = 'pot:';
 
