@@ -29,7 +29,7 @@ export const amend = {
     uniformityOf: (value: string, low: string, high: string) => `Uniformity ${value} (${low} to ${high})`,
     limitingTrait: (trait: string) => `held back by ${trait}`,
     inPart:
-      'This phone’s storage was damaged, so pots of this walk may be missing. They come again once you’re in range, and then the numbers are shown.',
+      'This phone’s storage was damaged, so pots of this walk may be missing. The numbers are shown once the server has sent these pots again.',
     seenBy: (seen: number, when: string) => `${pots(seen)} checked, ${when}`,
     chlorosis: 'Chlorosis',
     rot: 'Root rot',
@@ -103,6 +103,9 @@ export const amend = {
     edge: (seen: string, bed: string) =>
       `${seen} of the pots checked are at an aisle, against ${bed} of the whole bed.`,
     endNow: 'End the walk',
+    isFinished: 'Pots of this walk are missing here, so this phone can’t tell whether it was finished. Was it?',
+    finished: 'Finished: end the walk',
+    stopped: 'Stopped early: end the walk',
     more: 'Check more pots',
     ended: (when: string) => stop(`Ended ${when}`),
     toToday: 'Back to Today',

@@ -33,7 +33,7 @@ export const amend = {
     uniformityOf: (value: string, low: string, high: string) => `Uniformidad ${value} (${low} a ${high})`,
     limitingTrait: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
     inPart:
-      'Se dañó el almacenamiento de este teléfono y pueden faltar macetas de este recorrido. Llegan otra vez cuando haya señal, y entonces se ven los números.',
+      'Se dañó el almacenamiento de este teléfono y pueden faltar macetas de este recorrido. Los números se ven cuando el servidor las haya mandado otra vez.',
     seenBy: (seen: number, when: string) => `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}, ${when}`,
     chlorosis: 'Clorosis',
     rot: 'Pudrición de raíz',
@@ -107,6 +107,9 @@ export const amend = {
     edge: (seen: string, bed: string) =>
       `En la orilla del pasillo: ${seen} de las macetas revisadas, ${bed} de la cama.`,
     endNow: 'Terminar el recorrido',
+    isFinished: 'Aquí faltan macetas de este recorrido y este teléfono no sabe si se completó. ¿Se completó?',
+    finished: 'Se completó: terminar',
+    stopped: 'Se dejó antes: terminar',
     more: 'Revisar más macetas',
     ended: (when: string) => stop(`Terminado ${when}`),
     toToday: 'Volver a Hoy',

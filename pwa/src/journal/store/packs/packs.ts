@@ -176,7 +176,7 @@ async function find(work: Reading, ids: Iterable<string>): Promise<Place[]> {
 /** Finds notes in the packs that are open. @param wanted without those that were found, afterwards */
 async function findOpened(work: Reading, wanted: Set<string>): Promise<Place[]> {
   const found: Place[] = [];
-  for (const [body, pack] of [...opened]) {
+  for (const [body, pack] of opened) {
     const places = Array.from({ length: pack.size }, (_, at) => at).filter((at) => wanted.has(pack.id(at)));
     if (places.length === 0) continue;
     const named = IDBKeyRange.bound(body, `${body}\uffff`);

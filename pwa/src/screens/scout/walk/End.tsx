@@ -191,12 +191,12 @@ function Foot({ course, half, onUndecided }: FootProps) {
   const [busy, setBusy] = useState(false);
   const { walk } = course;
   const further = course.blind || course.isPartial || course.asked === 0 ? 0 : course.about - course.standing.length;
-  const end = async () => {
+  const end = async (why: WalkEnd['why']) => {
     setBusy(true);
     try {
       const pots = (await potsOfWalk(walk.id)) ?? course.pots;
       const seen = pots.filter((pot) => !pot.voided).length;
-      const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
+      const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why });
       await save([ended, ...doneWith(walk, seen)]);
       go('/');
       say(words.saved);
@@ -217,9 +217,20 @@ function Foot({ course, half, onUndecided }: FootProps) {
           </Button>
         </>
       ) : (
-        <Button kind="main" size="walk" disabled={busy || half === undefined} onClick={decided(() => void end())}>
-          {words.endNow}
-        </Button>
+        <>
+          {course.isPartial && <p class="small">{words.isFinished}</p>}
+          {(course.isPartial ? inPart : [whyEnded(course)]).map((why) => (
+            <Button
+              key={why}
+              kind="main"
+              size="walk"
+              disabled={busy || half === undefined}
+              onClick={decided(() => void end(why))}
+            >
+              {!course.isPartial ? words.endNow : why === 'stopped' ? words.stopped : words.finished}
+            </Button>
+          ))}
+        </>
       )}
       {!isPast(walk) && (!course.blind || course.left.length > 0) && (
         <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
@@ -230,6 +241,9 @@ function Foot({ course, half, onUndecided }: FootProps) {
     </div>
   );
 }
+
+/** Of a walk that is here in part nothing can be computed: whoever ends it says which it is. */
+const inPart = ['planned', 'stopped'] as const;
 
 function whyEnded({ score, asked, blind }: Course): WalkEnd['why'] {
   if (asked > 0) return 'stopped';

@@ -1,6 +1,6 @@
 /** The screens of a walk that is here in part: its pots can be noted and corrected, and nothing that is computed of the rest is shown. */
 import 'fake-indexeddb/auto';
-import { cleanup, render } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import { afterEach, beforeAll, expect, test, vi } from 'vitest';
 import { defaultJudged } from '../../../../../schema/kinds';
 import { scoreBed } from '../../../../../sync/bed/bed';
@@ -12,7 +12,8 @@ import type { Course } from './course';
 import { End } from './End';
 import { Walk } from './Walk';
 
-const held = vi.hoisted(() => ({ course: undefined as unknown }));
+const held = vi.hoisted(() => ({ course: undefined as unknown, save: vi.fn() }));
+vi.mock('../../../journal/outbox/write', async (load) => ({ ...(await load<object>()), save: held.save }));
 vi.mock('./course', async (load) => ({ ...(await load<object>()), useCourse: () => held.course }));
 
 const by = { entry: 'e', person: 'ana', device: 'd', stamp: { at: 1, quality: 'exact' as const, from: 1, to: 1 } };
@@ -92,4 +93,27 @@ test('how many pots of a walk in part were struck out is not said', () => {
 
 test('a whole walk that asks for no more is said to have enough pots', () => {
   expect(said('walk', false, pots, { asked: 0 })).toContain('Enough pots checked');
+});
+
+test.each([
+  [false, { asked: 4 }, /^End the walk/, 'stopped'],
+  [true, { asked: 4 }, /^Finished/, 'planned'],
+  [true, { asked: 0 }, /^Stopped early/, 'stopped'],
+])(
+  'why a walk ended is computed of a whole one; of one in part (%s) whoever ends it says so',
+  async (isPartial, more, button, why) => {
+    held.save.mockReset().mockResolvedValue([]);
+    said('end', isPartial, pots, more);
+    const end: HTMLButtonElement = await screen.findByRole('button', { name: button });
+  // Until it is known whether a card is half filled in.
+  await waitFor(() => expect(end.disabled).toBe(false));
+  fireEvent.click(end);
+    await waitFor(() => expect(held.save).toHaveBeenCalledOnce());
+    expect(held.save.mock.calls[0]?.[0]).toMatchObject([{ kind: 'walk_end', body: { walk: 'w1', why } }]);
+  },
+);
+
+test('of a walk in part there is no button that ends it without a word on whether it was finished', () => {
+  expect(said('end', true)).toContain('Was it?');
+  expect(screen.queryByRole('button', { name: 'End the walk' })).toBeNull();
 });
