@@ -1,13 +1,13 @@
 /** Reads what is too much to hold in memory: pots and facts of a walk, a bed or a lot, and one's own notes. */
 import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../../schema/types';
-import { base, within } from '../store/base';
+import { base, within, type Reading } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
 import { packsIn, packsScript } from '../store/packs/script';
 import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
-import type { PartialWalks, RecordRow } from '../store/shape';
+import { decodeRow, type PartialWalks, type RecordRow } from '../store/shape';
 
 export interface PotRow extends Pot {
   id: string;
@@ -30,7 +30,7 @@ interface RowsOfWalk {
 }
 
 async function rowsOfWalk(walk: string): Promise<RowsOfWalk> {
-  const { kept, packed, isPartial } = await within('readonly', ['records', 'meta'], async (work) => {
+  const { kept, packed, isPartial } = await within('readonly', ['entries', 'records', 'meta'], async (work) => {
     const index = work.objectStore('records').index('walk');
     const [kept, partial] = await Promise.all([
       allUnder(index, walk, (row) => row.key),
@@ -39,7 +39,7 @@ async function rowsOfWalk(walk: string): Promise<RowsOfWalk> {
     const packs = await packsIn(work);
     packs?.onDamagedPack(seeToPacks);
     const packed = packs ? await packs.packedRecordsOfWalk(work, walk) : [];
-    return { kept, packed, isPartial: !packed || partial?.walks === 'all' || partial?.walks.has(walk) === true };
+    return { kept, packed, isPartial: !packed || (partial !== undefined && (await isLackedBy(work, walk, partial))) };
   }).catch(async (error: unknown) => {
     // A pack of which the browser refuses the bytes has ended the reading; without it there is another.
     if (!(await packsScript()).isLost(error)) throw error;
@@ -47,6 +47,15 @@ async function rowsOfWalk(walk: string): Promise<RowsOfWalk> {
   });
   const known = new Set(kept.map(({ key }) => key));
   return { rows: [...decodeRows(kept), ...(packed ?? []).filter(({ key }) => !known.has(key))], isPartial };
+}
+
+/** True for a walk of which pots were lost, or may have been. */
+async function isLackedBy(work: Reading, walk: string, { walks, own }: PartialWalks): Promise<boolean> {
+  if (walks !== 'all') return walks.has(walk);
+  const row = await work.objectStore('records').get(`walk:${walk}`);
+  const begun = row && decodeRow(row)?.record.walk?.by?.entry;
+  const mine = begun ? (await work.objectStore('entries').get(begun))?.own : undefined;
+  return !own || !mine || mine[0] !== own[0] || indexedDB.cmp(mine, own) <= 0;
 }
 
 function seeToPacks(): void {

@@ -6,7 +6,7 @@ import { sumHex } from '../../../../sync/journal/journal';
 import { unheard, type Work } from '../store/base';
 import { randomId, wall } from '../store/device';
 import { isSeenTo } from '../store/packs/packs';
-import type { LotSum, Meta, PackHead, PartialWalks } from '../store/shape';
+import type { LotSum, Meta, PackHead, PartialWalks, Writer } from '../store/shape';
 import { askToReread } from './mark';
 
 /** Takes a pack away that cannot be read, and has its lots asked for again. */
@@ -20,17 +20,20 @@ export async function dropPack(work: Work, { name, body, lots, walks }: PackHead
 /** Counts lots as not here. What the server last said of all of them holds no more. */
 export async function lose(work: Work, lots: readonly string[], walks: PartialWalks['walks']): Promise<void> {
   const meta = work.objectStore('meta');
-  const [sums, digest, before] = (await Promise.all(['sums', 'digest', 'partial'].map((key) => meta.get(key)))) as [
+  const kept = ['sums', 'digest', 'partial', 'writer'].map((key) => meta.get(key));
+  const [sums, digest, before, writer] = (await Promise.all(kept)) as [
     Record<string, LotSum> | undefined,
     Meta['digest'] | undefined,
     PartialWalks | undefined,
+    Writer | undefined,
   ];
   const none = lots.map((lot) => [lot, { count: 0, sum: sumHex(0n) }] as const);
   unheard(meta.put({ ...sums, ...Object.fromEntries(none) }, 'sums'));
   // They matched when they were last compared: since now they do not.
   if (digest) unheard(meta.put({ ...digest, equal: false, at: wall() }, 'digest'));
   const all = before?.walks === 'all' || walks === 'all' ? 'all' : new Set([...(before?.walks ?? []), ...walks]);
-  unheard(meta.put({ name: randomId(), walks: all } satisfies PartialWalks, 'partial'));
+  const own: PartialWalks['own'] = writer && [writer.device, writer.inc, writer.seq];
+  unheard(meta.put({ name: randomId(), walks: all, ...(own && { own }) } satisfies PartialWalks, 'partial'));
 }
 
 /** Of what was lost nobody can say which lots it had. No sum would show it, so the whole journal is read again. */

@@ -164,6 +164,25 @@ test('a head and a body of two packs that are lost at once leave no walk in part
   await expectEqual(nursery, again);
 });
 
+test('a walk begun after a loss of which nobody can say the walks is whole; those before it are in part', async () => {
+  const { nursery, phone } = await pulled();
+  nursery.hears('walk', { walk: WALK, bed: BED, seed: 1, planned: 15 }, { bed: BED });
+  await phone.syncs();
+  const [body = ''] = await bodiesOf(phone);
+  await faults[4]?.[1](phone, body);
+  await (await import('./packs')).repairPacks();
+  const own = idOf(3, 7);
+  await phone.write.note('walk', { walk: own, bed: BED, seed: 1, planned: 5 });
+  await phone.write.note('observation', { walk: own, bed: BED, lot: B, buds: 7 }, { lot: B, bed: BED });
+  expect(await phone.read.potsOfWalk(WALK)).toBeNull();
+  expect(await phone.read.potsOfWalk(own)).toHaveLength(1);
+  for (let rounds = 0; rounds < 3; rounds++) await phone.syncs();
+  expect(await phone.read.potsOfWalk(WALK)).toHaveLength(15);
+  expect(await phone.read.potsOfWalk(own)).toHaveLength(1);
+  expect(await meta(phone, 'partial')).toBeUndefined();
+  expect(nursery.digests.at(-1)?.equal).toBe(true);
+});
+
 test('a pack that is lost while a digest is on its way is not counted as here by its answer', async () => {
   const { nursery, phone } = await pulled();
   const [body = ''] = await bodiesOf(phone);

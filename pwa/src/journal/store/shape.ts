@@ -168,6 +168,8 @@ export interface Gone extends LotSum {
 export interface PartialWalks {
   name: string;
   walks: ReadonlySet<string> | 'all';
+  /** The last own note then. Of a walk that was begun here after it nothing was lost. Absent in what an earlier build kept. */
+  own?: [device: string, inc: number, seq: number];
   /** Set where the whole journal has been read again from its beginning since. */
   isReread?: true;
 }

@@ -105,9 +105,9 @@ test.each([
     held.save.mockReset().mockResolvedValue([]);
     said('end', isPartial, pots, more);
     const end: HTMLButtonElement = await screen.findByRole('button', { name: button });
-  // Until it is known whether a card is half filled in.
-  await waitFor(() => expect(end.disabled).toBe(false));
-  fireEvent.click(end);
+    // Until it is known whether a card is half filled in.
+    await waitFor(() => expect(end.disabled).toBe(false));
+    fireEvent.click(end);
     await waitFor(() => expect(held.save).toHaveBeenCalledOnce());
     expect(held.save.mock.calls[0]?.[0]).toMatchObject([{ kind: 'walk_end', body: { walk: 'w1', why } }]);
   },
