@@ -1,5 +1,6 @@
 /** A sheet that was brought in is found again as one, and struck out only while nothing hangs on it. */
 import { afterEach, expect, test, vi } from 'vitest';
+import type { PackHead } from '../store/shape';
 import { Nursery, openTab } from '../nursery.testing';
 
 const [house, bed, lot] = ['2'.repeat(32), '3'.repeat(32), '4'.repeat(32)];
@@ -10,7 +11,9 @@ afterEach(() => {
 });
 
 async function broughtIn() {
-  const phone = await openTab(new Nursery(), '00000000000000d1');
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, '00000000000000d1');
+  await phone.syncs();
   const its = await import('./imports');
   const { intent, save } = phone.write;
   const notes = its.asImport('a sheet', [
@@ -19,14 +22,14 @@ async function broughtIn() {
     intent('lot', { of: lot, tag: 'AZ-1', crop: 'azalea', cultivar: 'Ember', pot_mm: 150 }),
   ]);
   await save(notes);
-  return { phone, its };
+  return { nursery, phone, its };
 }
 
 test('all that one sheet added is found again by its note, and struck out it is in no list', async () => {
   const { its } = await broughtIn();
   const [one, ...others] = await its.importsHere();
   expect(others).toEqual([]);
-  const { notes, since } = await its.importToUndo(one!);
+  const { notes, since } = (await its.importToUndo(one!))!;
   expect(since).toEqual([]);
   expect(notes.map(({ entry }) => entry.kind).sort()).toEqual(['bed', 'house', 'lot', 'note']);
   const { beds, load, lots } = await import('./registers');
@@ -51,7 +54,7 @@ test('what was noted since about a lot or a bed is named, so that it does not lo
   const pinched = await phone.write.note('event', { lot, what: 'pinched', on: '2026-11-01' });
   const renamed = await phone.write.note('bed', { of: bed, saw: [], name: 'H2' });
   const [one] = await its.importsHere();
-  const { since } = await its.importToUndo(one!);
+  const { since } = (await its.importToUndo(one!))!;
   expect([...since].sort()).toEqual([pinched.entry.id, renamed.entry.id].sort());
 });
 
@@ -73,7 +76,7 @@ test('so is what names its bed or lot in the words of a note alone, and not what
   const struck = saved.at(-1)!.entry;
   await voidEntries([{ names: struck.id, records: keys(struck), place: { bed } }], 'mistake');
   const [one] = await its.importsHere();
-  const { since } = await its.importToUndo(one!);
+  const { since } = (await its.importToUndo(one!))!;
   expect([...since].sort()).toEqual(
     saved
       .slice(0, 4)
@@ -81,3 +84,42 @@ test('so is what names its bed or lot in the words of a note alone, and not what
       .sort(),
   );
 });
+
+vi.mock('../store/pageSize', () => ({ PAGE: 500, LEAST: 1, MOST: 4 }));
+
+type Phone = Awaited<ReturnType<typeof broughtIn>>['phone'];
+const heads = async (phone: Phone): Promise<PackHead[]> => (await phone.base.base()).getAll('packs');
+const spoilt = { ids: new Uint8Array(16), text: '{' };
+
+test.each<[string, (phone: Phone) => Promise<unknown>]>([
+  ['a pack was lost', async (phone) => (await phone.base.base()).delete('packed', (await heads(phone))[0]?.body ?? '')],
+  [
+    'a pack cannot be read',
+    async (phone) => (await phone.base.base()).put('packed', spoilt, (await heads(phone))[0]?.body),
+  ],
+  [
+    'a pack has lost its head',
+    async (phone) => (await phone.base.base()).delete('packs', (await heads(phone))[0]?.name ?? ''),
+  ],
+])(
+  'while notes are missing because %s no sheet is undone; once they are here again it says what was noted since',
+  async (_, lose) => {
+    const { nursery, phone } = await broughtIn();
+    await phone.syncs();
+    const other = await openTab(nursery, '00000000000000d2');
+    const walk = '6'.repeat(32);
+    const seen = await other.write.note('observation', { walk, bed, lot, buds: 7 }, { lot, bed });
+    await other.syncs();
+    phone.use();
+    await phone.syncs();
+    expect(await heads(phone)).toHaveLength(1);
+    await lose(phone);
+    const again = await openTab(nursery, '00000000000000d1', { disk: phone.disk });
+    const now = await import('./imports');
+    const [one] = await now.importsHere();
+    expect(await now.importToUndo(one!)).toBeUndefined();
+    expect(await now.importToUndo(one!)).toBeUndefined();
+    for (let rounds = 0; rounds < 4; rounds++) await again.syncs();
+    expect((await now.importToUndo(one!))?.since).toEqual([seen.entry.id]);
+  },
+);

@@ -8,9 +8,10 @@ import { base, within } from '../store/base';
 import { randomId } from '../store/device';
 import { allUnder } from '../store/pages';
 import { stamped } from '../store/made';
-import { packedOfLot } from '../store/packs/packs';
-import type { Intent } from '../store/shape';
+import { areAllPaired, damagedPacks, isLost, packedOfLot } from '../store/packs/packs';
+import { isRead, type Cursor, type Intent } from '../store/shape';
 import { decodeRows } from '../recovery/damaged';
+import { repairPacks } from '../recovery/packs';
 import { everySpanOf } from './input';
 import { beds } from './registers';
 import { walksOf } from './walks';
@@ -69,8 +70,36 @@ async function factsNaming(things: ReadonlySet<string>): Promise<string[]> {
   return found;
 }
 
-/** The notes of a sheet and the one that names it, as they lie here, and the ids of what was noted since about what they began. */
-export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes: Stamped[]; since: string[] }> {
+/**
+ * The ids of the notes of these lots that lie in packs. Undefined while notes are missing here, as before all have arrived or after a pack was
+ * lost, which is seen to.
+ */
+async function packedIn(lots: Iterable<string>): Promise<string[] | undefined> {
+  const found = await within('readonly', ['entries', 'meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const [partial, cursor] = await Promise.all([meta.get('partial'), meta.get('cursor')]);
+    if (partial || !isRead(cursor as Cursor | undefined) || !(await areAllPaired(work))) return undefined;
+    const ids: string[] = [];
+    for (const lot of lots) for (const { id } of await packedOfLot(work, lot)) ids.push(id);
+    return ids;
+  }).catch((error: unknown) => {
+    if (!isLost(error)) throw error;
+  });
+  if (found && damagedPacks().length === 0) return found;
+  // Where it fails, as on a device that is full, the next try finds the pack again.
+  await repairPacks().catch(() => undefined);
+  return undefined;
+}
+
+/**
+ * The notes of a sheet and the one that names it, as they lie here, and the ids of what was noted since about what they began.
+ * @returns undefined while notes are missing here, so that nobody can say what was noted since
+ */
+export async function importToUndo({
+  entry,
+  of,
+  at,
+}: Imported): Promise<{ notes: Stamped[]; since: string[] } | undefined> {
   const ids = new Set([...Array.from({ length: of.notes }, (_, n) => importedId(of.id, n)), entry]);
   const { store } = (await base()).transaction('entries');
   const rows = (await Promise.all([...ids].map((id) => store.get(id)))).filter((row) => row !== undefined);
@@ -83,10 +112,9 @@ export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes
     ...[...lots].map((lot) => store.index('lot').getAllKeys(lot)),
   ]);
   for (const id of found.flat()) if (!ids.has(id)) since.add(id);
-  for (const lot of lots) {
-    const packed = await within('readonly', ['entries'], (work) => packedOfLot(work, lot));
-    for (const { id } of packed) since.add(id);
-  }
+  const packed = await packedIn(lots);
+  if (!packed) return undefined;
+  for (const id of packed) since.add(id);
   const own = new Set(rows.flatMap((row) => (row.entry.body as { of?: string }).of ?? []));
   for (const fact of await factsNaming(own)) if (!ids.has(fact)) since.add(fact);
   for (const { entry: one } of rows) {

@@ -56,8 +56,7 @@ export const sheet = {
   undone: 'Struck out everything that it added.',
   undoSince: (n: number) =>
     `Not undone: ${counter('en', { one: 'note was', other: 'notes were' })(n)} made since about what it added, and would lose what they are about. Correct or retire single lots and beds instead.`,
-  undoPart:
-    'Not undone: not all of its notes are on this device yet. Wait until the records have arrived, then try again.',
+  undoPart: 'Not undone: not all notes are on this device yet. Wait until the records have arrived, then try again.',
   paste: 'Or copy the cells with their headings and paste them here',
   clear: 'Start over',
   example: {

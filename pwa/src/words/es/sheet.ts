@@ -58,7 +58,7 @@ export const sheet = {
   undoSince: (n: number) =>
     `No se deshizo: después se ${n === 1 ? 'hizo 1 nota' : `hicieron ${n} notas`} sobre lo que agregó, y se quedarían sin su lote o cama. Mejor corrija o dé de baja lotes y camas sueltos.`,
   undoPart:
-    'No se deshizo: todavía no están todas sus notas en este aparato. Espere a que lleguen los registros e intente otra vez.',
+    'No se deshizo: todavía no están todas las notas en este aparato. Espere a que lleguen los registros e intente otra vez.',
   paste: 'O copie las celdas, con los títulos, y péguelas aquí',
   clear: 'Empezar de nuevo',
   example: {

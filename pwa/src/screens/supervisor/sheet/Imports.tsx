@@ -32,13 +32,13 @@ export function Imports() {
   }, []);
   if (all.length === 0) return null;
   const undo = async (one: Imported, goOn: () => void) => {
-    const { notes, since } = await importToUndo(one);
+    const found = await importToUndo(one);
     // The note that names the sheet is one of them.
-    if (notes.length <= one.of.notes) setTrouble(words.undoPart);
-    else if (since.length > 0) setTrouble(words.undoSince(since.length));
+    if (!found || found.notes.length <= one.of.notes) setTrouble(words.undoPart);
+    else if (found.since.length > 0) setTrouble(words.undoSince(found.since.length));
     else {
       setTrouble('');
-      await voidSaved(notes, words.undone);
+      await voidSaved(found.notes, words.undone);
       goOn();
     }
   };
