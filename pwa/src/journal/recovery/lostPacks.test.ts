@@ -183,6 +183,26 @@ test('a walk begun after a loss of which nobody can say the walks is whole; thos
   expect(nursery.digests.at(-1)?.equal).toBe(true);
 });
 
+test('what is read again after a pack was lost lies in packs again; what is corrected or one’s own stays in rows', async () => {
+  const { nursery, phone, pots } = await pulled();
+  const [first, second] = pots.get(B) as [Entry, Entry];
+  nursery.hears('correction', { pot: first.id, replaces: first.id, now: first.body }, { lot: B, bed: BED });
+  const own = await phone.write.note('observation', { walk: WALK, bed: BED, lot: B, buds: 7 }, { lot: B, bed: BED });
+  await phone.syncs();
+  await phone.write.note('void', { names: second.id, records: [`pot:${second.id}`], why: 'mistake' }, { lot: B });
+  for (const body of await bodiesOf(phone)) await (await phone.base.base()).delete('packed', body);
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  for (let rounds = 0; rounds < 4; rounds++) await again.syncs();
+  expect(askedOf(nursery)).toEqual({ lots: [A, B, C], reread: false });
+  const packed = await packedIds(again);
+  expect(packed).toHaveLength(13);
+  for (const id of [first.id, second.id, own.entry.id]) expect(packed).not.toContain(id);
+  const rows = await (await again.base.base()).getAll('entries');
+  expect(rows.filter(({ id }) => packed.includes(id))).toEqual([]);
+  expect(await again.read.potsOfWalk(WALK)).toHaveLength(16);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
 test('a pack that is lost while a digest is on its way is not counted as here by its answer', async () => {
   const { nursery, phone } = await pulled();
   const [body = ''] = await bodiesOf(phone);

@@ -5,6 +5,7 @@
  */
 import type { DigestAnswer, LotDigest } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
+import { packPage } from '../inbox/packPage';
 import { isAllOf, received } from '../inbox/pull';
 import { allOfLot } from '../letgo/allOfLot';
 import { isBack, mapOf } from '../letgo/gone';
@@ -12,11 +13,12 @@ import { isAbsent, owe } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { stateOf } from '../store/entryState';
+import { hashOf } from '../store/made';
 import { takeOut, takeOutLot } from '../store/packs/takeOut';
 import { allUnder } from '../store/pages';
 import { forgetBriefs, type Refolded } from '../store/folding';
 import { refold } from '../store/refold';
-import type { Cursor, EntryRow, LotSum } from '../store/shape';
+import type { Cursor, EntryRow, LotSum, RecordRow } from '../store/shape';
 import type { Received } from '../wire';
 import { repairRecords } from './records';
 import { countTry, isLeft, MOST_TRIES, type Tries } from './tries';
@@ -99,6 +101,7 @@ async function putRight(
   const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};
   const away = gone.get(lot);
   if (away && has.count < away.count) return 'another journal';
+  const all: EntryRow[] = [];
   const put: EntryRow[] = [];
   const keys = new Set<string>();
   await takeOut(
@@ -108,12 +111,16 @@ async function putRight(
   for (const item of items) {
     const known = await entries.get((item.entry as EntryRow['entry']).id);
     const row = received(item, known);
+    all.push(row);
     if (known && isPlaced(known) && known.position !== row.position) return 'another journal';
     if (known && isSame(known, row)) continue;
     put.push(row);
     for (const key of [...(known?.keys ?? []), ...row.keys]) keys.add(key);
   }
-  for (const row of put) await entries.put(row);
+  // What may lie in packs goes there again: of a large lot, rows could fill a phone.
+  all.sort((one, other) => one.position - other.position);
+  const packed = await packPage(work, all, all.map(hashOf));
+  for (const row of put) if (!packed.has(row.id)) await entries.put(row);
   const others = Object.entries(sums).filter(([id]) => id !== lot);
   await meta.put(Object.fromEntries(has.count > 0 ? [...others, [lot, has]] : others), 'sums');
   if (away) await isBack(work, gone, lot);
@@ -123,8 +130,9 @@ async function putRight(
   const late = await owe(work, put, false);
   const folded = await refold(
     work,
-    [...keys].filter((key) => !late.has(key)),
+    [...keys].filter((key) => !late.has(key) && !packed.has(key.slice('pot:'.length))),
   );
+  for (const { id } of put) folded.rows.push(...(packed.has(id) ? [packed.get(id) as RecordRow] : []));
   forgetBriefs(work, folded);
   return folded;
 }
