@@ -57,7 +57,7 @@ var Plants = []Plant{
 	{"a lot that moves in folded without what came before", "phone: let go", 8, true, false},
 	{"a lot that stands in two houses taken for moved out", "phone: let go", 69, true, false},
 	{"a note forgotten at a new incarnation", "phone: mend", 8, true, false},
-	{"cursor ahead of the pack", "phone: packs", 2, true, false},
+	{"cursor ahead of the pack", "phone: packs", 3, true, false},
 	{"a pack lost on the disk", "phone: packs", 1, true, false},
 	{"a pack that does not know its first note", "phone: packs", 1, true, false},
 	{"a correction folded without the pot that is packed", "phone: packs", 1, true, false},
