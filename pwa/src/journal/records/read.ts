@@ -54,8 +54,8 @@ async function isLackedBy(work: Reading, walk: string, { walks, own }: PartialWa
   if (walks !== 'all') return walks.has(walk);
   const row = await work.objectStore('records').get(`walk:${walk}`);
   const begun = row && decodeRow(row)?.record.walk?.by?.entry;
-  const mine = begun ? (await work.objectStore('entries').get(begun))?.own : undefined;
-  return !own || !mine || mine[0] !== own[0] || indexedDB.cmp(mine, own) <= 0;
+  const mine = (await work.objectStore('entries').get(begun ?? ''))?.own;
+  return !own || mine?.[0] !== own[0] || indexedDB.cmp(mine, own) <= 0;
 }
 
 function seeToPacks(): void {

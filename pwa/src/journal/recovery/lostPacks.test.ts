@@ -116,7 +116,19 @@ test.each(faults)('of a walk with a pack whose %s nothing is shown until all its
   expect(await meta(again, 'partial')).toBeUndefined();
 });
 
-test('a head that the browser refuses holds up no rewind: its lots are read again, and what waits is sent', async () => {
+/** Names heads as an earlier build did. */
+async function nameAsBefore(phone: Phone): Promise<void> {
+  const open = await phone.base.base();
+  for (const { head } of await packsOf(phone)) {
+    await open.delete('packs', head.name);
+    await open.put('packs', { ...head, name: [...head.body].toReversed().join('') });
+  }
+}
+
+test.each<[string, (phone: Phone) => Promise<void>]>([
+  ['this', async () => undefined],
+  ['an earlier', nameAsBefore],
+])('a head of %s build that the browser refuses holds up no rewind, and what waits is sent', async (_, rename) => {
   const nursery = new Comparing();
   planted(nursery);
   const restore = nursery.backup();
@@ -125,6 +137,7 @@ test('a head that the browser refuses holds up no rewind: its lots are read agai
   await phone.syncs();
   restore();
   await phone.writes('kept here');
+  await rename(phone);
   const again = await openTab(nursery, PHONE, { disk: phone.disk });
   const [head = ''] = await headsKept(again);
   refuseHeads((name) => name === head);

@@ -5,7 +5,7 @@ import { isFull, within } from '../store/base';
 import type { Cursor, Writer } from '../store/shape';
 import { incarnation, type Refusal } from '../wire';
 import { takeIncarnation } from './rekey';
-import { finishRecovery, requeueAfter, rereadJournal, rewind } from './unfinished';
+import { recoverWhat, requeueAfter, rereadJournal, rewind } from './unfinished';
 
 /**
  * Repairs what a refusal names. Where there is no room to write that down, own notes are sent all the same.
@@ -74,14 +74,11 @@ async function followRevoked({ epoch, inc, high }: Problem): Promise<void> {
   if (inc !== undefined && high !== undefined) await requeueAfter(writer.device, inc, high);
   if (epoch !== undefined && epoch !== cursor.epoch) {
     const { requeueNewest } = await import('./requeue');
-    await within('readwrite', ['entries', 'meta'], (work) => requeueNewest(work, writer.device));
-    await finishRecovery();
+    await recoverWhat((work) => requeueNewest(work, writer.device));
   }
 }
 
 async function requeueGap(high: number): Promise<boolean> {
   const { requeueFrom } = await import('./requeue');
-  const closes = await within('readwrite', ['entries', 'meta'], (work) => requeueFrom(work, high));
-  await finishRecovery();
-  return closes;
+  return recoverWhat((work) => requeueFrom(work, high));
 }

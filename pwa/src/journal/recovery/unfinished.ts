@@ -22,6 +22,9 @@ export async function lookToPacks(): Promise<void> {
   werePaired ||= await within('readonly', ['entries'], async (work) => {
     const packs = await packsIn(work);
     return packs ? packs.areAllPaired(work) : (await work.objectStore('packed').count()) === 0;
+  }).catch((error: unknown) => {
+    if (!areDamaged()) throw error;
+    return false;
   });
   if (werePaired && !areDamaged()) return;
   await (await import('./packs')).repairPacks();
@@ -57,30 +60,32 @@ async function pageOfRest(): Promise<(work: Work) => Promise<Refolded>> {
   };
 }
 
-/** The server has less of this phone than it has acknowledged: what comes after goes back into the queue, of later incarnations too. */
-export async function requeueAfter(device: string, inc: number, high: number): Promise<void> {
-  await within('readwrite', ['entries', 'meta'], async (work) => {
-    const reach = IDBKeyRange.bound([device, inc, high + 1], [device, []]);
-    if (await isAnySent(work, reach)) await askToRequeue(work, { device, after: [inc, high] });
-  });
+/** Marks what is to be recovered, and does it to its end. */
+export async function recoverWhat<T>(mark: (work: Work) => Promise<T>): Promise<T> {
+  const marked = await within('readwrite', ['entries', 'meta'], mark);
   await finishRecovery();
+  return marked;
 }
 
-async function isAnySent(work: Work, reach: IDBKeyRange): Promise<boolean> {
-  let step = await work.objectStore('entries').index('own').openCursor(reach);
-  while (step && !isSent(step.value)) step = await step.continue();
-  return step !== null;
+/** The server has less of this phone than it has acknowledged: what comes after goes back into the queue, of later incarnations too. */
+export async function requeueAfter(device: string, inc: number, high: number): Promise<void> {
+  await recoverWhat(async (work) => {
+    let step = await work
+      .objectStore('entries')
+      .index('own')
+      .openCursor(IDBKeyRange.bound([device, inc, high + 1], [device, []]));
+    while (step && !isSent(step.value)) step = await step.continue();
+    if (step) await askToRequeue(work, { device, after: [inc, high] });
+  });
 }
 
 /** The journal may be another than the one that was read: it is read again from its beginning, over what is here. */
 export async function rereadJournal(): Promise<void> {
-  await within('readwrite', ['meta'], askToReread);
-  await finishRecovery();
+  await recoverWhat(askToReread);
 }
 
 /** The server was restored from a backup and has another journal from this position on. */
 export async function rewind(epoch: string, forkedAt: number): Promise<void> {
   const { askToRewind } = await import('./rewind');
-  await within('readwrite', ['meta'], (work) => askToRewind(work, epoch, forkedAt));
-  await finishRecovery();
+  await recoverWhat((work) => askToRewind(work, epoch, forkedAt));
 }

@@ -81,6 +81,13 @@ export class Pack {
     return id;
   }
 
+  /** Where a note lies; -1 where it is not in this pack. */
+  placeOf(id: string): number {
+    const first = Number.parseInt(id.slice(0, 2), 16);
+    for (let at = 0; at < this.size; at++) if (this.#ids[ID_BYTES * at] === first && this.id(at) === id) return at;
+    return -1;
+  }
+
   /** The note as a row of its own, as it was when it came. */
   row(place: number): EntryRow {
     const made: { [name: string]: unknown } = {};

@@ -177,7 +177,7 @@ async function find(work: Reading, ids: Iterable<string>): Promise<Place[]> {
 async function findOpened(work: Reading, wanted: Set<string>): Promise<Place[]> {
   const found: Place[] = [];
   for (const [body, pack] of opened) {
-    const places = Array.from({ length: pack.size }, (_, at) => at).filter((at) => wanted.has(pack.id(at)));
+    const places = [...wanted].map((id) => pack.placeOf(id)).filter((at) => at >= 0);
     if (places.length === 0) continue;
     const named = IDBKeyRange.bound(body, `${body}\uffff`);
     const [head] = await askForHeads(() => work.objectStore('packs').getAll(named, 1));

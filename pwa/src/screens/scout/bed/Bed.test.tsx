@@ -102,6 +102,6 @@ test('of a walk that is here in part the page says so, and no number of its own'
   shown.isPartial = true;
   const text = said([]);
   expect(text).toContain('pots of this walk may be missing');
-  expect(text).toContain('once you’re in range');
+  expect(text).toContain('once the server has sent these pots again');
   expect(text).not.toMatch(/Uniformity|held back|of 16|16 pots/);
 });
