@@ -103,7 +103,7 @@ export const amend = {
     edge: (seen: string, bed: string) =>
       `${seen} of the pots checked are at an aisle, against ${bed} of the whole bed.`,
     endNow: 'End the walk',
-    isFinished: 'Pots of this walk may be missing here, so this phone can’t tell whether it was finished. Was it?',
+    isFinished: 'This phone can’t tell whether the walk was finished. Was it?',
     finished: 'Finished: end the walk',
     stopped: 'Stopped early: end the walk',
     more: 'Check more pots',

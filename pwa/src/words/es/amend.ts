@@ -107,7 +107,7 @@ export const amend = {
     edge: (seen: string, bed: string) =>
       `En la orilla del pasillo: ${seen} de las macetas revisadas, ${bed} de la cama.`,
     endNow: 'Terminar el recorrido',
-    isFinished: 'Aquí pueden faltar macetas de este recorrido y este teléfono no sabe si se completó. ¿Se completó?',
+    isFinished: 'Este teléfono no sabe si el recorrido se completó. ¿Se completó?',
     finished: 'Se completó: terminar',
     stopped: 'Se dejó antes: terminar',
     more: 'Revisar más macetas',
