@@ -31,36 +31,6 @@ function refuse(...lost: string[]): void {
   });
 }
 
-/** The browser no longer gives these heads, whichever way it is asked for them. */
-function refuseHeads(lost: (name: string) => boolean): void {
-  const gone = () => new DOMException('its bytes are gone', 'DataError');
-  const get = IDBObjectStore.prototype.get;
-  vi.spyOn(IDBObjectStore.prototype, 'get').mockImplementation(function (this: IDBObjectStore, key) {
-    if (this.name === 'packs' && lost(key as string)) throw gone();
-    return get.call(this, key);
-  });
-  for (const from of [IDBObjectStore.prototype, IDBIndex.prototype]) {
-    const real = from.getAll as (...asked: unknown[]) => IDBRequest<unknown[]>;
-    vi.spyOn(from as IDBObjectStore, 'getAll').mockImplementation(function (this: IDBObjectStore & IDBIndex, ...asked) {
-      const isOfPacks = this.name === 'packs' || this.objectStore?.name === 'packs';
-      if (isOfPacks && kept.some(lost)) throw gone();
-      return real.apply(this, asked);
-    });
-  }
-  const remove = IDBObjectStore.prototype.delete;
-  vi.spyOn(IDBObjectStore.prototype, 'delete').mockImplementation(function (this: IDBObjectStore, key) {
-    if (this.name === 'packs') kept = kept.filter((name) => name !== key);
-    return remove.call(this, key);
-  });
-}
-/** The heads that a phone has, for what is refused to whoever asks for all of them. */
-let kept: string[] = [];
-
-async function headsKept(phone: Phone): Promise<string[]> {
-  kept = await (await phone.base.base()).getAllKeys('packs');
-  return kept;
-}
-
 type Fault = (phone: Phone, body: string) => Promise<unknown>;
 const spoilt = { ids: new Uint8Array(16), text: '{"v":1,"na\u0000\u0000' };
 
@@ -114,48 +84,6 @@ test.each(faults)('of a walk with a pack whose %s nothing is shown until all its
   await again.syncs();
   await expectEqual(nursery, again);
   expect(await meta(again, 'partial')).toBeUndefined();
-});
-
-/** Names heads as an earlier build did. */
-async function nameAsBefore(phone: Phone): Promise<void> {
-  const open = await phone.base.base();
-  for (const { head } of await packsOf(phone)) {
-    await open.delete('packs', head.name);
-    await open.put('packs', { ...head, name: [...head.body].toReversed().join('') });
-  }
-}
-
-test.each<[string, (phone: Phone) => Promise<void>]>([
-  ['this', async () => undefined],
-  ['an earlier', nameAsBefore],
-])('a head of %s build that the browser refuses holds up no rewind, and what waits is sent', async (_, rename) => {
-  const nursery = new Comparing();
-  planted(nursery);
-  const restore = nursery.backup();
-  nursery.hears('note', { words: 'lost' }, { lot: C });
-  const phone = await openTab(nursery, PHONE);
-  await phone.syncs();
-  restore();
-  await phone.writes('kept here');
-  await rename(phone);
-  const again = await openTab(nursery, PHONE, { disk: phone.disk });
-  const [head = ''] = await headsKept(again);
-  refuseHeads((name) => name === head);
-  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
-  expect([await again.pending(), again.sync.syncStatus.value.state]).toEqual([0, 'resting']);
-  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
-  expect(await headsKept(again)).not.toContain(head);
-});
-
-test('a walk of which the browser refuses a head is in part until its pots are here again', async () => {
-  const { nursery, phone } = await pulled();
-  const again = await openTab(nursery, PHONE, { disk: phone.disk });
-  const [head = ''] = await headsKept(again);
-  refuseHeads((name) => name === head);
-  expect(await again.read.potsOfWalk(WALK)).toBeNull();
-  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
-  expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
-  await expectEqual(nursery, again);
 });
 
 test('a head and a body of two packs that are lost at once leave no walk in part', async () => {

@@ -7,6 +7,7 @@ import { publish } from '../store/changes';
 import { hashOf } from '../store/made';
 import { Pack, type PackBody } from '../store/packs/columns';
 import {
+  bodyNamed,
   countNote,
   damagedPacks,
   HEADS,
@@ -38,17 +39,29 @@ export async function repairPacks(): Promise<void> {
   await dropDamagedPacks();
 }
 
-/** Takes away the heads that the browser refuses; their bodies say which lots they had. */
+/** Takes away the heads that the browser refuses, each with its body: of a head alone that is gone no number would show that pots are lost. */
 async function dropRefusedHeads(): Promise<void> {
   const names = await within('readonly', ['entries'], (work) => keysOf(work.objectStore('packs')));
+  let dropped = 0;
   for (const name of names) {
     // A question that is refused ends its transaction.
     await within('readonly', ['entries'], (work) => work.objectStore('packs').get(name)).catch(async (error) => {
       if (!isLost(error)) throw error;
-      await within('readwrite', ['entries'], (work) => work.objectStore('packs').delete(name));
+      await readOrNot(async (work, read) => {
+        unheard(work.objectStore('packs').delete(name));
+        const body = bodyNamed(name);
+        if (!body || !(await loseBody(work, body, read))) await loseUnknown(work);
+      });
+      dropped++;
     });
   }
   isSeenTo(HEADS);
+  if (dropped > 0) tell();
+}
+
+function tell(): void {
+  publish({ queue: true, partial: true });
+  wake('asked');
 }
 
 /** Takes away what this thread could not read. */
@@ -62,8 +75,7 @@ async function dropDamagedPacks(): Promise<void> {
       else isSeenTo(name);
     }
   });
-  publish({ queue: true, partial: true });
-  wake('asked');
+  tell();
 }
 
 /** Each head has its body, and each body its head. */
@@ -75,31 +87,29 @@ async function pairPacks(): Promise<void> {
     return { alone: bodies, lost: lost.length };
   });
   // Body and head are written and taken away together: one that is alone stays so.
-  for (const body of alone) {
-    const lose = (read: boolean) => within('readwrite', ['entries', 'meta'], (work) => loseBody(work, body, read));
-    await lose(true).catch(async (error: unknown) => {
-      if (!isLost(error)) throw error;
-      await lose(false);
-    });
-  }
+  for (const body of alone) await readOrNot((work, read) => loseBody(work, body, read));
   // Who reads again where nothing has changed would find the same.
-  if (lost + alone.size === 0) return;
-  publish({ queue: true, partial: true });
-  wake('asked');
+  if (lost + alone.size > 0) tell();
 }
 
-/**
- * A body without its head: nobody finds its notes.
- * @param read false where the browser refuses to give it, which has ended the transaction that asked
- */
-async function loseBody(work: Work, body: string, read: boolean): Promise<void> {
+/** Takes a body away; where the browser refuses to give it, which ends the transaction that asks, without reading it. */
+async function readOrNot(drop: (work: Work, read: boolean) => Promise<unknown>): Promise<void> {
+  const once = (read: boolean) => within('readwrite', ['entries', 'meta'], (work) => drop(work, read));
+  await once(true).catch(async (error: unknown) => {
+    if (!isLost(error)) throw error;
+    await once(false);
+  });
+}
+
+/** A body without its head: nobody finds its notes. @returns false where it is gone too */
+async function loseBody(work: Work, body: string, read: boolean): Promise<boolean> {
   const kept = read ? await work.objectStore('packed').get(body) : undefined;
-  if (read && !kept) return;
+  if (read && !kept) return false;
   unheard(work.objectStore('packed').delete(body));
   const pack = kept && readable(kept);
-  if (!pack) return loseUnknown(work);
-  const walks = new Set(pack.cells(WALK) as string[]);
-  await lose(work, [...new Set(pack.cells(LOT) as string[])], walks);
+  if (pack) await lose(work, [...new Set(pack.cells(LOT) as string[])], new Set(pack.cells(WALK) as string[]));
+  else await loseUnknown(work);
+  return true;
 }
 
 function readable(body: PackBody): Pack | undefined {

@@ -46,6 +46,11 @@ const BODY = 32;
 /** Behind it a head has so many random digits. An earlier build gave it a random name of as many as a body. */
 const OF_HEAD = 12;
 
+/** The name of the body of a head; undefined where the head was named by an earlier build. */
+export function bodyNamed(head: string): string | undefined {
+  return head.length > BODY ? head.slice(0, BODY) : undefined;
+}
+
 /** By the name of the head; what is read under a name holds for ever. */
 const known = new Map<string, PackHead>();
 /** The bodies that were read last, the newest last. */
