@@ -56,6 +56,13 @@ export function isUnreadable(error: unknown): boolean {
   return error.problem?.status === 400 || error.problem?.status === 413 || error.problem?.status === 422;
 }
 
+const ofNotesAlone = ['quarantine_full', 'server_clock'];
+
+/** True for a refusal of notes alone: what others wrote can be read meanwhile, and photos sent. */
+export function isOfNotesAlone(error: unknown): error is Refusal {
+  return error instanceof Refusal && ofNotesAlone.includes(error.problem?.code ?? '');
+}
+
 /**
  * The next batch: entries of one incarnation in sequence without a gap, as many as fit.
  * @param after the incarnation and sequence of the last that was sent already

@@ -8,7 +8,7 @@ import { within } from '../store/base';
 import { stateOf } from '../store/entryState';
 import type { Writer } from '../store/shape';
 import { push, Refusal, type Batch } from '../wire';
-import { batchOf, isUnreadable, MAX_ENTRIES } from './push';
+import { batchOf, isOfNotesAlone, isUnreadable, MAX_ENTRIES } from './push';
 
 /** What the server does not take this way either waits for room. @throws Refusal where another request would meet the same */
 export async function sendWithoutRoom(): Promise<void> {
@@ -25,7 +25,7 @@ export async function sendWithoutRoom(): Promise<void> {
       const high = error instanceof Refusal && error.problem?.code === 'gap' ? error.problem.high : undefined;
       if (high !== undefined && high < from - 1 && asked !== inc) [after, asked] = [[inc, high], inc];
       else if (batch.texts.length > 1 && isUnreadable(error)) most = Math.floor(batch.texts.length / 2);
-      else if (error instanceof Refusal && error.why === 'refused') return;
+      else if (isOfNotesAlone(error) || (error instanceof Refusal && error.why === 'refused')) return;
       else throw error;
     }
   }

@@ -168,3 +168,19 @@ test('a phone that was revoked and has no room hands in what it has to a server 
   expect(sent).toEqual(expect.arrayContaining([lost.id, waits.id]));
   expect(phone.sync.syncStatus.value.state).toBe('revoked');
 });
+
+test('a revoked phone without room hears that it was revoked, also where the server holds as much of it as it may', async () => {
+  const nursery = new Comparing();
+  const first = await openTab(nursery, PHONE);
+  const restore = nursery.backup();
+  await first.writes('lost');
+  await first.syncs();
+  restore();
+  await first.writes('waits');
+  const phone = await openTab(nursery, PHONE, { disk: first.disk });
+  nursery.revoked.add(PHONE);
+  nursery.trouble = 'quarantine_full';
+  fill(everywhere);
+  await phone.syncs();
+  expect(phone.sync.syncStatus.value).toMatchObject({ state: 'revoked', welcome: false });
+});

@@ -18,7 +18,7 @@ import { pendingPhotos } from '../outbox/photos';
 import { become, isWriter, knownMe } from '../identity';
 import { forget, mayReadWhole, noTries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
-import { pushAll } from '../outbox/push';
+import { isOfNotesAlone, pushAll } from '../outbox/push';
 import { sendDigest } from '../inbox/digest';
 import { initialStatus, type Reason } from './wake';
 import { me, Refusal, UNREADABLE, type Why } from '../wire';
@@ -230,16 +230,13 @@ function isForLater(error: unknown): error is Refusal {
   return error instanceof Refusal && (later.includes(error.why) || error.problem?.code === UNREADABLE);
 }
 
-/** Refusals of notes alone: what others wrote can be read meanwhile. */
-const ofNotesAlone = ['quarantine_full', 'server_clock'];
-
 /** Sends the outbox. @returns the refusal where the server takes no notes of this phone for now. @throws every other Refusal */
 async function pushUnlessFull(): Promise<Refusal | undefined> {
   try {
     await pushAll(() => publish({ queue: true }));
     return undefined;
   } catch (error) {
-    if (error instanceof Refusal && ofNotesAlone.includes(error.problem?.code ?? '')) return error;
+    if (isOfNotesAlone(error)) return error;
     throw error;
   }
 }
