@@ -77,7 +77,7 @@ export const setup = {
       busy: 'The server takes no notes right now. They are safe here, and the phone will try again. If this lasts, tell the supervisor.',
       refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
       broken: 'Sending failed. It will try again; nothing is lost.',
-      full: 'This phone is full: it can’t store what others noted, or mark your notes as sent. It still sends what it can, and keeps what it has saved. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
+      full: 'This phone is full: it can’t store all that others noted, and notes already sent may still show as “to send”. It still sends what it can, and keeps what it has saved. Free some space (old photos, videos, apps); Bedwalk then tries again by itself.',
     },
     agrees: (when: string) => stop(`Phone and server matched ${when}`),
     differs: (when: string) =>

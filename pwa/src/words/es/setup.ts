@@ -82,7 +82,7 @@ export const setup = {
       refused:
         'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
       broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',
-      full: 'Este teléfono está lleno: no puede guardar lo que anotan los demás ni marcar sus notas como enviadas. Sigue enviando lo que puede y conserva lo que ya guardó. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
+      full: 'Este teléfono está lleno: no puede guardar todo lo que anotan los demás, y las notas ya enviadas pueden seguir como “por enviar”. Sigue enviando lo que puede y conserva lo que ya guardó. Libere espacio (fotos, videos o apps que no use); después Bedwalk lo intenta solo otra vez.',
     },
     agrees: (when: string) => stop(`El teléfono y el servidor coincidían ${when}`),
     differs: (when: string) =>

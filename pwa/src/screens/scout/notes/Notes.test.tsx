@@ -41,8 +41,8 @@ test('says beside a revocation that the rest is kept, and a code that it does no
 });
 
 test.each([
-  ['en', /phone is full.*still sends what it can.*Free some space/],
-  ['es', /teléfono está lleno.*Sigue enviando lo que puede.*Libere espacio/],
+  ['en', /phone is full.*may still show as “to send”.*still sends what it can.*Free some space/],
+  ['es', /teléfono está lleno.*pueden seguir como “por enviar”.*Sigue enviando lo que puede.*Libere espacio/],
 ] as const)(
   'says in %s that the phone is full, that notes are sent as far as they can be, and what to do',
   async (language, text) => {
