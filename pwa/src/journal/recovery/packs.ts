@@ -48,6 +48,8 @@ async function dropRefusedHeads(): Promise<void> {
     await within('readonly', ['entries'], (work) => work.objectStore('packs').get(name)).catch(async (error) => {
       if (!isLost(error)) throw error;
       await readOrNot(async (work, read) => {
+        // Another thread may have found it too.
+        if ((await work.objectStore('packs').getKey(name)) === undefined) return;
         unheard(work.objectStore('packs').delete(name));
         const body = bodyNamed(name);
         if (!body || !(await loseBody(work, body, read))) await loseUnknown(work);

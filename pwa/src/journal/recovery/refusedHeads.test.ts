@@ -1,7 +1,7 @@
 /** Heads of packs that the browser refuses: their bodies say what was lost, and nothing is held up. */
 import { afterEach, expect, test, vi } from 'vitest';
 import { packsOf } from '../held.testing';
-import type { Phone } from '../letgo/phones.testing';
+import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import { C, expectEqual, PHONE, planted, pulled, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
@@ -119,5 +119,18 @@ test('a pack of which the head is refused and the body gone is not lost in silen
     expect([undefined, 15]).toContain((await again.read.potsOfWalk(WALK))?.length);
   }
   expect(await again.read.potsOfWalk(WALK)).toHaveLength(15);
+  await expectEqual(nursery, again);
+});
+
+test('two that find the same refused head at once have the journal read again by none', async () => {
+  const { nursery, phone } = await pulled();
+  const again = await openTab(nursery, PHONE, { disk: phone.disk });
+  const [head = ''] = await headsKept(again);
+  refuseHeads((name) => name === head);
+  const { repairPacks } = await import('./packs');
+  await Promise.all([repairPacks(), repairPacks()]);
+  expect(await headsKept(again)).not.toContain(head);
+  expect(await meta(again, 'recovery')).toBeUndefined();
+  for (let rounds = 0; rounds < 3; rounds++) await again.syncs();
   await expectEqual(nursery, again);
 });
