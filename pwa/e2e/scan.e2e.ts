@@ -88,12 +88,20 @@ test('where the browser reads codes by itself, that reader is asked, and a known
   expect(await scout.scripts()).not.toContainEqual(expect.stringContaining('reader.worker'));
 });
 
-test('a camera that is refused says what to do, and the typed code leads on', async () => {
+test('a camera that is refused says what to do and moves nothing below it, and the typed code leads on', async () => {
   await scout.page.context().addInitScript(() => {
-    navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('refused', 'NotAllowedError'));
+    const refused = new Promise<never>((_, refuses) => {
+      addEventListener('refused', () => refuses(new DOMException('refused', 'NotAllowedError')));
+    });
+    navigator.mediaDevices.getUserMedia = () => refused;
   });
   await scout.opens('/scan');
+  const find = async () => (await scout.page.getByRole('button', { name: /^Find$/ }).boundingBox())?.y;
+  await scout.sees('Starting the camera…');
+  const before = await find();
+  await scout.page.evaluate(() => dispatchEvent(new Event('refused')));
   await scout.sees(/^The camera is not allowed. Allow it for this site in the browser’s settings/);
+  expect(await find()).toBe(before);
   expect(await scout.accessibilityFaults()).toEqual([]);
   await scout.page.getByLabel(/type the tag/).fill('az-102');
   await scout.taps(/^Find$/);
