@@ -13,6 +13,8 @@ export default defineConfig({
     // The size budgets follow the imports from the entry, so they need the list of what became of each source file.
     manifest: true,
     target: 'es2022',
+    // A browser of before 2024 fetches a module a little later without it; nothing else is lost.
+    modulePreload: { polyfill: false },
     rolldownOptions: {
       // So that a screen which takes one room's words from rooms.ts does not load every room's.
       treeshake: { moduleSideEffects: (id) => !/pwa[\\/]src[\\/]words[\\/]/.test(id) },

@@ -64,9 +64,11 @@ export default function Work({ id = '' }: { id?: string }) {
   return Object.hasOwn(forms, id) ? forms[id as Name]() : <Sheet place={place} />;
 }
 
+const loadHead = () => import('./head/HeadPhoto').then((it) => it.default);
+
 /** Measures in photos, which few do: it comes when it is asked for. */
 function HeadLater(props: { place: Location; pot: string; then: string }) {
-  const Head = useLater(() => import('./head/HeadPhoto').then((it) => it.default));
+  const Head = useLater(loadHead);
   return Head ? <Head {...props} /> : <Opening title={workWords.value.work.forms.photo} />;
 }
 

@@ -55,40 +55,45 @@ export function Bed({ id = '' }: { id?: string }) {
         pots={dotsOf((pots ?? []).filter((pot) => !pot.voided))}
         few={last?.few ?? false}
       />
-      {isHere ? <LastWalk bed={id} score={score} isPartial={pots === null} /> : <BedNotHere bed={id} />}
-      {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
-      <section>
-        <h2>{amendWords.value.bed.lots}</h2>
-        {spans.length === 0 && !getting && <p class="quiet">{amendWords.value.bed.noLots}</p>}
-        <ul class="facts">
-          {spans.map((span) => {
-            const lot = lots.value.get(span.lot ?? '');
-            const count = stock.value.get(span.lot ?? '')?.by_span[span.id];
-            return (
-              <li key={span.id}>
-                <span>
-                  <Link to={`/lot/${span.lot ?? ''}`} class="lot">
-                    {nameOfLot(span.lot ?? '')}
-                  </Link>
-                  <span class="small quiet">
-                    {[
-                      appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
-                      count === undefined || getting ? '' : appWords.value.common.pots(count),
-                      lot?.pot_mm ? amendWords.value.bed.potSize(potSize(lot.pot_mm)) : '',
-                      score && several(score) ? even(score, span.lot ?? '') : '',
-                    ]
-                      .filter(Boolean)
-                      .join(' · ')}
-                  </span>
-                </span>
-              </li>
-            );
-          })}
-        </ul>
-      </section>
-      <Button size="walk" onClick={() => go(`/work?${about(id, spans)}`)}>
-        {amendWords.value.bed.onTheSpot}
-      </Button>
+      {/* All at once: a number that came late would push the buttons below it from under the thumb. */}
+      {pots !== undefined && (
+        <>
+          {isHere ? <LastWalk bed={id} score={score} isPartial={pots === null} /> : <BedNotHere bed={id} />}
+          {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
+          <section>
+            <h2>{amendWords.value.bed.lots}</h2>
+            {spans.length === 0 && !getting && <p class="quiet">{amendWords.value.bed.noLots}</p>}
+            <ul class="facts">
+              {spans.map((span) => {
+                const lot = lots.value.get(span.lot ?? '');
+                const count = stock.value.get(span.lot ?? '')?.by_span[span.id];
+                return (
+                  <li key={span.id}>
+                    <span>
+                      <Link to={`/lot/${span.lot ?? ''}`} class="lot">
+                        {nameOfLot(span.lot ?? '')}
+                      </Link>
+                      <span class="small quiet">
+                        {[
+                          appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
+                          count === undefined || getting ? '' : appWords.value.common.pots(count),
+                          lot?.pot_mm ? amendWords.value.bed.potSize(potSize(lot.pot_mm)) : '',
+                          score && several(score) ? even(score, span.lot ?? '') : '',
+                        ]
+                          .filter(Boolean)
+                          .join(' · ')}
+                      </span>
+                    </span>
+                  </li>
+                );
+              })}
+            </ul>
+          </section>
+          <Button size="walk" onClick={() => go(`/work?${about(id, spans)}`)}>
+            {amendWords.value.bed.onTheSpot}
+          </Button>
+        </>
+      )}
       <Entrance bed={id} planned={planned} />
       <Earlier bed={id} />
       <Bar />

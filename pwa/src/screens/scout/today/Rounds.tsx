@@ -9,8 +9,10 @@ export function Rounds() {
   return offered.length === 0 ? null : <Offers offered={offered} />;
 }
 
+const loadRound = () => import('./Round').then((it) => it.Round);
+
 function Offers({ offered }: { offered: readonly Offered[] }) {
-  const Round = useLater(() => import('./Round').then((it) => it.Round));
+  const Round = useLater(loadRound);
   return (
     <section>
       <h2>{appWords.value.scout.rounds}</h2>

@@ -59,7 +59,7 @@ export function Today() {
       ))}
       {!arriving && <Rounds />}
       {whole && !arriving && <MyTasks />}
-      {whole && !arriving && (
+      {!arriving && (
         <Button size="walk" onClick={() => go('/tasks')}>
           {words.workList}
         </Button>
@@ -95,8 +95,10 @@ export function Today() {
   );
 }
 
+const loadHouses = () => import('./OtherHouses').then((it) => it.OtherHouses);
+
 function OtherHouses() {
-  const Houses = useLater(() => import('./OtherHouses').then((it) => it.OtherHouses));
+  const Houses = useLater(loadHouses);
   return Houses ? <Houses /> : null;
 }
 
