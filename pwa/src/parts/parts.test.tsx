@@ -4,6 +4,7 @@ import { BedStrip, EDGE } from './BedStrip';
 import { Choice } from './Choice';
 import { DataTable } from './DataTable';
 import { keyOf, press, valueOf, type Key } from './keys';
+import { useLater } from './later';
 import { say, Toasts, unsay } from './Toast';
 
 afterEach(() => {
@@ -164,4 +165,17 @@ test('a table sorts by a heading, up and then down', () => {
   expect(cells()).toEqual(['bed 9', 'bed 10']);
   fireEvent.click(screen.getByRole('button', { name: /Bed/ }));
   expect(cells()).toEqual(['bed 10', 'bed 9']);
+});
+
+test('a part that was fetched once is drawn at once the next time', async () => {
+  const load = async () => () => <p>Here.</p>;
+  const Late = () => {
+    const Part = useLater(load);
+    return Part ? <Part /> : null;
+  };
+  const first = render(<Late />);
+  expect(first.container.textContent).toBe('');
+  await screen.findByText('Here.');
+  first.unmount();
+  expect(render(<Late />).container.textContent).toBe('Here.');
 });

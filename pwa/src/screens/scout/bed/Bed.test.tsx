@@ -9,7 +9,7 @@ import type { Brief } from '../../../journal/store/shape';
 import { speak } from '../../../words';
 import { Bed } from './Bed';
 
-const shown = vi.hoisted(() => ({ findings: [] as unknown[], walk: 'w1', isPartial: false }));
+const shown = vi.hoisted(() => ({ findings: [] as unknown[], walk: 'w1', isPartial: false, isRead: true }));
 const by = { entry: 'e', person: 'ana', device: 'd', stamp: { at: 1, quality: 'exact', from: 1, to: 1 } };
 const pots = Array.from({ length: 16 }, (_, i) => ({
   id: `p${i}`,
@@ -41,7 +41,8 @@ vi.mock('../../../journal/inbox/arriving', async (load) => ({
 }));
 vi.mock('../../../journal/records/read', async (load) => ({
   ...(await load<object>()),
-  useStored: (_: unknown, [of]: unknown[]) => (of === 'w1' ? (shown.isPartial ? null : pots) : undefined),
+  useStored: (_: unknown, [of]: unknown[]) =>
+    of === 'w1' && shown.isRead ? (shown.isPartial ? null : pots) : undefined,
 }));
 vi.mock('../../../journal/records/registers', async (load) => ({
   ...(await load<object>()),
@@ -77,7 +78,7 @@ const count = (text: string, what: RegExp) => [...text.matchAll(what)].length;
 beforeAll(() => speak('en'));
 afterEach(() => {
   cleanup();
-  shown.isPartial = false;
+  Object.assign(shown, { isPartial: false, isRead: true });
 });
 
 test('what the server says of the walk that is shown is not said above it as well', () => {
@@ -104,4 +105,11 @@ test('of a walk that is here in part the page says so, and no number of its own'
   expect(text).toContain('pots of this walk may be missing');
   expect(text).toContain('once the server has sent these pots again');
   expect(text).not.toMatch(/Uniformity|held back|of 16|16 pots/);
+});
+
+test('until the pots are read nothing stands there that they would push away; the way in is there', () => {
+  shown.isRead = false;
+  const text = said([]);
+  expect(text).toContain('Start walk');
+  expect(text).not.toMatch(/Last walk|Lots on this bed/);
 });

@@ -1,9 +1,10 @@
 /** A bed's number stands for its last walk; while records still arrive, the last walk here may be weeks old. */
-import { cleanup, render } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { cleanup, render, screen } from '@testing-library/preact';
 import { afterEach, expect, test, vi } from 'vitest';
 import type { Brief } from '../../../journal/store/shape';
 import type { BedLine } from './due';
-import { saidWhy, Tile } from './Today';
+import { saidWhy, Tile, Today } from './Today';
 
 const first = vi.hoisted(() => ({ value: undefined as number | undefined }));
 vi.mock('../../../journal/inbox/arriving', async (load) => ({ ...(await load()), firstReading: first }));
@@ -42,4 +43,11 @@ test('pots of a walk that goes on are said once, and those of one that was left 
   expect(saidWhy({ ...line, brief: another, inProgress: { name: '', pots: 1 } })).toBe(
     '6 of about 32 pots checked today, not finished · you are walking it, 1 pot',
   );
+});
+
+test('what stands above the beds is there when they are: a button that came later would push a bed from under the thumb', () => {
+  first.value = undefined;
+  render(<Today />);
+  expect(screen.getByRole('heading', { name: 'Today' })).toBeDefined();
+  expect(screen.getByRole('button', { name: 'Work list' })).toBeDefined();
 });
