@@ -16,7 +16,7 @@ import (
 	"bedwalk/sync/supply"
 )
 
-// go test ./sync/supply -run Coverage -v -nurseries 400 is the whole run, of some 10 CPU-seconds.
+// go test ./sync/supply -run Coverage -v -nurseries 400 is the whole run, of some 60 CPU-seconds.
 var nurseries = flag.Int("nurseries", 60, "how many invented nurseries TestCoverage draws")
 
 const (
