@@ -2,7 +2,14 @@
 import { roundHalfUp, parse } from '../../../../../sync/unit/unit';
 import { limits } from '../../../../../schema/limits';
 import type { TracePart } from '../../../../../schema/types';
-import { readLines, type Column, type Degrees, type LineProblem, type LoggerLine } from './loggerLines';
+import {
+  readLines,
+  type Column,
+  type Degrees,
+  type LineProblem,
+  type LoggerLine,
+  type LoggerLines,
+} from './loggerLines';
 import { ClockFace, wallOf, type Clock } from './loggerTimes';
 
 export interface Answers {
@@ -69,7 +76,7 @@ export function readLogger(text: string, answers: Answers, zone: string, now: nu
   };
   if (text.length > MOST_CHARACTERS)
     return { ...none, problem: { code: 'too_large', most: MOST_CHARACTERS / 1_000_000 } };
-  const read = readLines(text, { time: answers.time, temp: answers.temp });
+  const read = linesOf(text, answers);
   const { times, temps } = read;
   const unit = read.unit ?? answers.unit;
   const begun = { ...none, times, temps, ...(unit ? { unit } : {}) };
@@ -101,6 +108,15 @@ export function readLogger(text: string, answers: Answers, zone: string, now: nu
     if (!answers.sure) return { ...all, values: [] };
   }
   return all;
+}
+
+/** The lines of the file that was read last: each answer asks for them again, and 200,000 of them take a second or two. */
+let latest: { text: string; time: number | undefined; temp: number | undefined; read: LoggerLines } | undefined;
+
+function linesOf(text: string, { time, temp }: Answers): LoggerLines {
+  if (latest?.text !== text || latest.time !== time || latest.temp !== temp)
+    latest = { text, time, temp, read: readLines(text, { time, temp }) };
+  return latest.read;
 }
 
 /** What is still to be answered before anything can be shown. */
@@ -171,8 +187,11 @@ interface Taken extends Pick<Reading, 'values' | 'empty' | 'firstEmpty' | 'twice
 function valuesOf(moments: readonly Moment[], unit: Degrees): Taken {
   const taken: Taken = { values: [], empty: 0, firstEmpty: 0, twice: 0, every: 0 };
   let before: LoggerLine | undefined;
+  // A logger writes the same few hundred numbers again and again.
+  const known = new Map<string, number | undefined>();
   for (const { line, at } of moments) {
-    const dc = tenths(line.temp, unit);
+    if (!known.has(line.temp)) known.set(line.temp, tenths(line.temp, unit));
+    const dc = known.get(line.temp);
     if (dc === undefined || dc < HEAT.min || dc > HEAT.max) {
       taken.empty++;
       taken.firstEmpty = Math.min(taken.firstEmpty || line.line, line.line);
