@@ -10,6 +10,7 @@ import { go, route, Title } from './router';
 import { me } from './state';
 import { tab } from './journal/store/base';
 import { failed } from './journal/start';
+import { packsScript } from './journal/store/packs/script';
 import { ready } from './journal/records/registers';
 import { appWords } from './words';
 
@@ -52,11 +53,12 @@ const supervisorPages: Record<string, Screen> = {
   in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
 };
 
-/** Fetches the script of a walk at once where the address asks for one, while the records are still being read. */
+/** Fetches the scripts of a walk and of its pots at once where the address asks for one, while the records are still being read. */
 export function fetchAhead(): void {
   const [first] = route.value.parts;
   // What went wrong is shown by the screen, which tries again.
-  if (first === 'bed' || first === 'walk') walk.fetch().catch(() => undefined);
+  if (first === 'bed' || first === 'walk')
+    for (const script of [walk.fetch(), packsScript()]) script.catch(() => undefined);
 }
 
 export function App() {

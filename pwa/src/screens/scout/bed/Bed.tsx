@@ -56,7 +56,7 @@ export function Bed({ id = '' }: { id?: string }) {
         few={last?.few ?? false}
       />
       {/* All at once: a number that came late would push the buttons below it from under the thumb. */}
-      {pots !== undefined && (
+      {(!last || pots !== undefined) && (
         <>
           {isHere ? <LastWalk bed={id} score={score} isPartial={pots === null} /> : <BedNotHere bed={id} />}
           {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
