@@ -6,6 +6,7 @@ export default defineConfig({
     name: 'browser',
     environment: 'node',
     include: ['pwa/e2e/**/*.e2e.ts'],
+    setupFiles: ['pwa/e2e/failed.ts'],
     passWithNoTests: false,
     maxWorkers: 3,
     // Files one after another in one process share the browser; each has nurseries of its own.

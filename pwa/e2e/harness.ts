@@ -172,9 +172,13 @@ export class Nursery {
       await context.addInitScript(() => void Reflect.deleteProperty(Navigator.prototype, 'serviceWorker'));
     const device = new Device(context, await context.newPage(), network);
     this.#devices.push(device);
+    inUse.add(device);
     return device;
   }
 }
+
+/** Every device that a test has and has not ended. */
+export const inUse = new Set<Device>();
 
 /** One device of one person. Its storage lives as long as the nursery, whatever happens to its pages. */
 export class Device {
@@ -182,6 +186,7 @@ export class Device {
   page!: Page;
   /** Errors that no code caught, from every page that the device has shown. */
   readonly troubles: string[] = [];
+  readonly #complaints: string[] = [];
   readonly #context: BrowserContext;
   readonly #network: Network;
 
@@ -194,8 +199,15 @@ export class Device {
 
   /** Is put out of use, with all that it has stored. */
   async ends(): Promise<void> {
+    inUse.delete(this);
     await this.#context.close();
     await this.#network.close();
+  }
+
+  /** Where it is, the words on its screen and the last of what its console complained of, for who has to find out why a test failed. */
+  async shows(): Promise<string> {
+    const words = await this.page.evaluate(() => document.body.innerText).catch(String);
+    return [this.page.url(), words.replaceAll(/\s+/g, ' ').slice(0, 800), ...this.#complaints.slice(-5)].join('\n  ');
   }
 
   async opens(path: string): Promise<void> {
@@ -330,6 +342,9 @@ export class Device {
 
   #show(page: Page): void {
     this.page = page;
+    page.on('console', (said) => {
+      if (said.type() === 'error') this.#complaints.push(`${said.text()} ${said.location().url}`);
+    });
     // Some of the browser's own errors have neither a stack nor a message.
     page.on('pageerror', (error) =>
       this.troubles.push(error.stack || `${error.name} ${error.message} at ${page.url()}`),
