@@ -204,10 +204,11 @@ export class Device {
     await this.#network.close();
   }
 
-  /** Where it is, the words on its screen and the last of what its console complained of, for who has to find out why a test failed. */
+  /** Where it is, the words on its screen, what no code caught and the last that its console complained of, for who has to find out why a test failed. */
   async shows(): Promise<string> {
     const words = await this.page.evaluate(() => document.body.innerText).catch(String);
-    return [this.page.url(), words.replaceAll(/\s+/g, ' ').slice(0, 800), ...this.#complaints.slice(-5)].join('\n  ');
+    const found = [...this.troubles.slice(0, 3), ...this.#complaints.slice(-5)];
+    return [this.page.url(), words.replaceAll(/\s+/g, ' ').slice(0, 800), ...found].join('\n  ');
   }
 
   async opens(path: string): Promise<void> {
