@@ -55,6 +55,7 @@ type DayLine struct {
 	At         int64  `json:"at"`
 	From       int64  `json:"from,omitempty"`
 	To         int64  `json:"to,omitempty"`
+	Person     string `json:"person"`
 	PersonName string `json:"person_name"`
 	Bed        string `json:"bed,omitempty"`
 	Lot        string `json:"lot,omitempty"`
@@ -63,6 +64,8 @@ type DayLine struct {
 	Body       any    `json:"body,omitempty"`
 	// Task is what the task is that a note of kind "task" is about, as it stands now: a later note of it says only what it changed.
 	Task *DayTask `json:"task,omitempty"`
+	// Sheet is how many notes of a sheet that was brought in stand behind the one that says so.
+	Sheet int `json:"sheet,omitempty"`
 	// Named is the note that this one struck out or restored.
 	Named *DayNamed `json:"named,omitempty"`
 	Walk  *DayWalk  `json:"walk,omitempty"`

@@ -461,6 +461,7 @@ export interface DayLine {
   at: number;
   from?: number;
   to?: number;
+  person: string;
   person_name: string;
   bed?: string;
   lot?: string;
@@ -469,6 +470,8 @@ export interface DayLine {
   body?: unknown;
   /** Task is what the task is that a note of kind "task" is about, as it stands now: a later note of it says only what it changed. */
   task?: DayTask;
+  /** Sheet is how many notes of a sheet that was brought in stand behind the one that says so. */
+  sheet?: number;
   /** Named is the note that this one struck out or restored. */
   named?: DayNamed;
   walk?: DayWalk;
@@ -3082,7 +3085,7 @@ export interface Note {
   import?: Import;
 }
 
-/** Import names the notes of one sheet that was brought in, so that they can be struck out together: the ids are computed from ID and the numbers 0 to Notes - 1 (importedID on the phone). */
+/** Import names the notes of one sheet that was brought in, so that they can be struck out together: the ids are computed from ID and the numbers 0 to Notes - 1 (importedId on the phone). */
 export interface Import {
   id: string;
   notes: number;

@@ -1,5 +1,10 @@
 package schema
 
+import (
+	"crypto/sha256"
+	"fmt"
+)
+
 // Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of
 // which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were
 // records of them; struck are cuttings stuck that were taken from another lot (see Event.To), returned are pots that came back after they were shipped.
@@ -124,10 +129,16 @@ type Note struct {
 }
 
 // Import names the notes of one sheet that was brought in, so that they can be struck out together: the ids are computed from ID and the
-// numbers 0 to Notes - 1 (importedID on the phone).
+// numbers 0 to Notes - 1 (importedId on the phone).
 type Import struct {
 	ID    string `json:"id" validate:"id"`
 	Notes int    `json:"notes" validate:"min=1,max=20000"`
+}
+
+// NoteID is the id of the nth note of the sheet: the first 16 bytes of SHA-256 over ID, a space and the number, in hexadecimal digits.
+func (i Import) NoteID(n int) string {
+	hash := sha256.Sum256(fmt.Appendf(nil, "%s %d", i.ID, n))
+	return fmt.Sprintf("%x", hash[:16])
 }
 
 // Photo refers to a picture by the SHA-256 of its bytes; the note is good before the picture has arrived.

@@ -1,12 +1,13 @@
 package journal
 
-import (
-	"bedwalk/schema"
-	"bedwalk/sync/journal"
-)
+import "bedwalk/schema"
 
-// MadeIn visits the notes that were made in a time (ms since 1970, its end not included), in any order, each with when it arrived. When a note was made is
-// what its stamp says: one that was made out of range is visited for the time in which it was made, however late it came.
+// PotsIn are the pots of walks that were noted in a time (ms since 1970, its end not included), counted, in any order.
+func (s *Snapshot) PotsIn(from, to int64) ([]PotsMade, error) { return s.snap.PotsIn(from, to) }
+
+// MadeIn visits the notes that were made in a time (ms since 1970, its end not included), in any order, each with when it arrived, but for those that
+// PotsIn counts. When a note was made is what its stamp says: one that was made out of range is visited for the time in which it was made, however
+// late it came.
 func (s *Snapshot) MadeIn(from, to int64, visit func(e schema.Stamped, arrivedAt int64)) error {
 	for one, err := range s.snap.MadeIn(from, to) {
 		if err != nil {
@@ -24,9 +25,9 @@ func (s *Snapshot) LastMade(before int64) (at int64, found bool, err error) {
 	return s.snap.LastMade(before)
 }
 
-// CameLate visits the notes that came into the journal in a time and had been made before it: from phones that were out of range, and out of
+// CameLate counts the notes that came into the journal in a time and had been made before it: from phones that were out of range, and out of
 // quarantine.
-func (s *Snapshot) CameLate(from, to int64, visit func(schema.Stamped)) error {
+func (s *Snapshot) CameLate(from, to int64, visit func(Late)) error {
 	first, err := s.HeadAt(from)
 	if err != nil {
 		return err
@@ -35,16 +36,11 @@ func (s *Snapshot) CameLate(from, to int64, visit func(schema.Stamped)) error {
 	if err != nil {
 		return err
 	}
-	for row, err := range s.snap.Rows(first, last) {
+	for one, err := range s.snap.LateIn(first, last, from) {
 		if err != nil {
 			return err
 		}
-		if row.Stamp.At >= from {
-			continue
-		}
-		if entry, err := journal.Parse(row.Bytes); err == nil {
-			visit(schema.Stamped{Entry: entry, Stamp: row.Stamp, Position: row.Position})
-		}
+		visit(one)
 	}
 	return nil
 }

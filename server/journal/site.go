@@ -70,10 +70,13 @@ type Notes interface {
 	// pots that a walk noted of it, in the same order.
 	History(lot string, before HistoryPlace, limit int) ([]HistoryRow, error)
 	HistoryOfWalk(lot, walk string, before HistoryPlace, limit int) ([]Line, error)
-	// MadeIn are the notes whose stamps are in a time (ms since 1970, its end not included), in any order; LastMade is the last stamp before a time,
-	// found false where there is none.
+	// PotsIn are the pots of walks whose stamps are in a time (ms since 1970, its end not included), counted, and MadeIn all other notes of that
+	// time, both in any order. LastMade is the last stamp before a time, found false where there is none.
+	PotsIn(from, to int64) ([]PotsMade, error)
 	MadeIn(from, to int64) iter.Seq2[Made, error]
 	LastMade(before int64) (at int64, found bool, err error)
+	// LateIn counts the notes after a position and up to another whose stamps are before a time. A note that names no person is of "".
+	LateIn(after, upTo, before int64) iter.Seq2[Late, error]
 	// At are the notes at some positions, in any order.
 	At(positions []int64) ([]Line, error)
 	Note(id string) (l Line, found bool, err error)
@@ -250,6 +253,22 @@ type Row struct {
 type Made struct {
 	Line
 	ReceivedAt int64
+}
+
+// PotsMade is how many pots somebody noted of a walk on a bed in some time, from At to Until (ms since 1970); Position is the least of their
+// positions, ReceivedAt when the last of them arrived. Pots of one walk and person may come in several parts.
+type PotsMade struct {
+	Walk, Person, Bed               string
+	Pots                            int
+	Position, At, Until, ReceivedAt int64
+}
+
+// Late is how many notes of somebody were made within one quarter of an hour, which begins no two days in any zone; At is when the first was (ms since
+// 1970). One of them may come in several parts.
+type Late struct {
+	Person string
+	At     int64
+	Notes  int
 }
 
 // Part is a note with the records that it is listed with; Keys is nil where it was found by its id.

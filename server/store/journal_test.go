@@ -18,6 +18,7 @@ func TestJournal(t *testing.T) {
 		"writers wait for each other":                                writersAlone,
 		"notes come back to the byte, by their places":               notesKept,
 		"notes are found by what they are of":                        notesFound,
+		"pots of a time are counted and all other notes given":       notesOfATime,
 		"the pots of a walk are one line of a history":               walkFolded,
 		"what arrived before is found":                               arrivedFound,
 		"records come by key and by number, and by what they are of": recordsFound,

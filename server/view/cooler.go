@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
+	"sort"
 	"sync"
 	"time"
 
@@ -91,10 +92,16 @@ func (n *nursery) coolers() (all []house) {
 	return all
 }
 
-// midnight is the first moment of a day in the nursery's own time.
+// midnight is the first moment of a day in the nursery's own time. Where clocks skip midnight or show it twice, time.Date gives either of two moments, so
+// the first one that has the date is searched for. A day that was skipped as a whole begins with the next one.
 func (n *nursery) midnight(d calendar.Day) int64 {
 	year, month, day := time.Unix(int64(d)*24*60*60, 0).UTC().Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, n.location()).UnixMilli()
+	at := time.Date(year, month, day, 0, 0, 0, 0, n.location()).UnixMilli()
+	if n.dayAt(at) == d && n.dayAt(at-1) == d-1 {
+		return at
+	}
+	const around = 26 * 60 * 60 * 1000
+	return at - around + int64(sort.Search(2*around, func(ms int) bool { return n.dayAt(at-around+int64(ms)) >= d }))
 }
 
 func (v *Views) cooledLot(all gathered, id string, cooled crop.Cooled) schema.CooledLot {

@@ -54,6 +54,8 @@ func (v *Views) Day(ctx context.Context, ask DayAsk) (view schema.DayView, err e
 			return err
 		}
 		view.People = m.n.dayPeople(noted)
+		// What is kept is sorted and thinned out as a copy.
+		noted = slices.Clone(noted)
 		if ask.Person != "" {
 			noted = slices.DeleteFunc(noted, func(one *dayNote) bool { return one.person != ask.Person })
 		}

@@ -1,6 +1,7 @@
 package view_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -140,6 +141,89 @@ func TestADayEndsAtTheNurserysMidnight(t *testing.T) {
 	first, second := y.day(view.DayAsk{Day: "2026-07-01"}), y.day(view.DayAsk{Day: "2026-07-02"})
 	if first.Notes != 8 || first.Walks != 1 || second.Notes != 1 || second.Before != "2026-07-01" {
 		t.Errorf("%d notes and %d walks before midnight, %d after", first.Notes, first.Walks, second.Notes)
+	}
+}
+
+// Lebanon moves its clocks at midnight: on 29 March 2026 from 0:00 to 1:00, and on 25 October from 0:00 back to 23:00 of the day before. Cuba shows midnight
+// twice on 1 November 2026, from 1:00 back to 0:00, and skips it on 8 March (IANA time zone database, files asia and northamerica).
+func TestADayBeginsWithItsFirstMomentWhereClocksSkipOrRepeatMidnight(t *testing.T) {
+	for _, day := range []struct{ zone, day, last, first string }{
+		{"Asia/Beirut", "2026-03-29", "2026-03-28T21:59:30Z", "2026-03-28T22:00:30Z"},
+		{"Asia/Beirut", "2026-10-25", "2026-10-24T21:59:30Z", "2026-10-24T22:00:30Z"},
+		{"America/Havana", "2026-03-08", "2026-03-08T04:59:30Z", "2026-03-08T05:00:30Z"},
+		{"America/Havana", "2026-11-01", "2026-11-01T03:59:30Z", "2026-11-01T04:00:30Z"},
+	} {
+		y := newYears(t)
+		n := y.phone.Plant()
+		y.phone.Note("site", "", "", schema.Site{Writes: schema.Writes{Of: n.Site}, TimeZone: &day.zone})
+		y.send()
+		for _, at := range []string{day.last, day.first} {
+			y.now, _ = time.Parse(time.RFC3339, at)
+			y.phone.Wall, y.phone.Session = y.now.UnixMilli()-2000, fmt.Sprint("s", y.now.Unix())
+			y.phone.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: at})
+			y.send()
+		}
+		first, _ := time.Parse(time.DateOnly, day.day)
+		for name, of := range map[string]struct{ day, words string }{"before": {first.AddDate(0, 0, -1).Format(time.DateOnly), day.last}, "of it": {day.day, day.first}} {
+			v := y.day(view.DayAsk{Day: of.day})
+			if v.Notes != 1 || len(v.Groups) != 1 || string(v.Groups[0].Lines[0].Body.(json.RawMessage)) != fmt.Sprintf(`{"bed":%q,"words":%q}`, n.Bed, of.words) {
+				t.Errorf("%s, the day %s %s has %q", day.zone, name, day.day, said(v))
+			}
+		}
+	}
+}
+
+func TestTwoWhoNoteOnOneWalkHaveALineEach(t *testing.T) {
+	y := newYears(t)
+	y.to("2026-07-01")
+	n := y.phone.Plant()
+	y.phone.See(n, 1, 1, 300, 40)
+	y.phone.See(n, 1, 2, 300, 40)
+	heron := testphone.New("2222222222222222")
+	heron.Wall, heron.Session = y.phone.Wall, "heron"
+	heron.Note("person", "", "", schema.Person{Writes: schema.Writes{Of: heron.Person}, Name: new("Wren"), Role: new("supervisor")})
+	for i := range 3 {
+		heron.See(n, 2, 1+i, 310, 40)
+	}
+	y.send()
+	y.sendOf(heron)
+	for _, by := range []string{"person", "bed"} {
+		pots := map[string]int{}
+		for _, g := range y.day(view.DayAsk{Day: "2026-07-01", By: by}).Groups {
+			for _, l := range g.Lines {
+				if l.Walk != nil {
+					pots[l.Person+l.Walk.Walk] += l.Walk.Pots
+				}
+			}
+		}
+		if len(pots) != 2 || pots[y.phone.Person+n.Walk] != 2 || pots[heron.Person+n.Walk] != 3 {
+			t.Errorf("by %s: %v", by, pots)
+		}
+	}
+}
+
+func TestTheNotesOfASheetAreOneLine(t *testing.T) {
+	y := newYears(t)
+	y.to("2026-07-01")
+	n := y.phone.Plant()
+	y.send()
+	y.to("2026-07-02")
+	sheet := schema.Import{ID: testphone.ID("sheet"), Notes: 40}
+	for i := range sheet.Notes {
+		e := y.phone.Entry("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: 1, Reason: "found"})
+		e.ID = sheet.NoteID(i)
+		y.phone.Write(e)
+	}
+	y.phone.Note("note", "", "", schema.Note{Words: "lots.csv: 40 counts", Import: &sheet})
+	y.phone.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: 1, Reason: "found"})
+	y.send()
+	// By sha256sum of GNU coreutils: printf '00000000000000000000000000000001 7' | sha256sum
+	if id := (schema.Import{ID: "00000000000000000000000000000001"}).NoteID(7); id != "039fa091d406fec28e190975c9945f3f" {
+		t.Errorf("the note 7 has the id %s", id)
+	}
+	v := y.day(view.DayAsk{Day: "2026-07-02"})
+	if v.Notes != 42 || len(v.Groups) != 1 || len(v.Groups[0].Lines) != 2 || v.Groups[0].Lines[0].Sheet != 40 || v.Groups[0].Lines[1].Kind != "count" {
+		t.Errorf("%d notes: %+v", v.Notes, v.Groups)
 	}
 }
 

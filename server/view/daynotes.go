@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
+	"sync"
 
 	"bedwalk/schema"
+	"bedwalk/server/journal"
 	"bedwalk/sync/calendar"
 )
 
@@ -14,6 +16,12 @@ type dayNote struct {
 	at, position, arrivedAt int64
 	person, bed, lot        string
 	walk                    *schema.DayWalk
+	endedAt                 int64
+	// id is "" where the line stands for several notes; sheet is set on the note of a sheet that was brought in, and folded how many of the sheet's own
+	// notes its line stands for.
+	id     string
+	sheet  *schema.Import
+	folded int
 }
 
 // dayBody is what of a note's body a day has to know.
@@ -21,13 +29,59 @@ type dayBody struct {
 	Walk, Why, Span string
 	Beds            []string
 	Now             struct{ Walk string }
+	Import          *schema.Import
 }
 
-// notedOn are the lines of a day, in any order.
-func (m *moment) notedOn(day calendar.Day) (noted []*dayNote, err error) {
+// keptDay are the lines of the day that was asked for last, as of a head: who turns its pages has them read once.
+type keptDay struct {
+	guard    sync.Mutex
+	epoch    string
+	head     int64
+	from, to int64
+	noted    []*dayNote
+}
+
+// notedOn are the lines of a day, in any order. They are shared: nobody changes them.
+func (m *moment) notedOn(day calendar.Day) ([]*dayNote, error) {
+	from, to, epoch := m.n.midnight(day), m.n.midnight(day+1), m.journal.Epoch()
+	kept := &m.dayKept
+	kept.guard.Lock()
+	defer kept.guard.Unlock()
+	if kept.noted != nil && kept.epoch == epoch && kept.head == m.n.head && kept.from == from && kept.to == to {
+		return kept.noted, nil
+	}
+	noted, err := m.readDay(from, to)
+	if err != nil {
+		return nil, err
+	}
+	kept.epoch, kept.head, kept.from, kept.to, kept.noted = epoch, m.n.head, from, to, noted
+	return noted, nil
+}
+
+// readDay reads the lines of a time (ms since 1970, its end not included).
+func (m *moment) readDay(from, to int64) ([]*dayNote, error) {
+	noted := []*dayNote{}
 	type walkOf struct{ walk, person string }
 	walks := map[walkOf]*dayNote{}
-	err = m.snap.MadeIn(m.n.midnight(day), m.n.midnight(day+1), func(e schema.Stamped, arrivedAt int64) {
+	lineOf := func(walk string, one *dayNote) *dayNote {
+		key := walkOf{walk, one.person}
+		if walks[key] == nil {
+			walks[key] = &dayNote{at: one.at, position: one.position, arrivedAt: one.arrivedAt, person: one.person, bed: one.bed, walk: &schema.DayWalk{Walk: walk}}
+			noted = append(noted, walks[key])
+		}
+		return walks[key]
+	}
+	pots, err := m.snap.PotsIn(from, to)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range pots {
+		one := &dayNote{at: p.At, position: p.Position, arrivedAt: p.ReceivedAt, person: p.Person, bed: p.Bed}
+		line := lineOf(p.Walk, one)
+		line.walk.Pots += p.Pots
+		line.seen(one, p.Until)
+	}
+	err = m.snap.MadeIn(from, to, func(e schema.Stamped, arrivedAt int64) {
 		var body dayBody
 		// A body of a later version is a line all the same, only of no walk.
 		_ = json.Unmarshal(e.Entry.Body, &body)
@@ -37,19 +91,41 @@ func (m *moment) notedOn(day calendar.Day) (noted []*dayNote, err error) {
 			walk = body.Now.Walk
 		}
 		if !isOfWalk[e.Entry.Kind] || walk == "" {
+			one.id, one.sheet = e.Entry.ID, body.Import
 			noted = append(noted, one)
 			return
 		}
-		key := walkOf{walk, one.person}
-		line := walks[key]
-		if line == nil {
-			one.walk, one.lot = &schema.DayWalk{Walk: walk}, ""
-			line, walks[key] = one, one
-			noted = append(noted, line)
-		}
-		line.add(e.Entry.Kind, body.Why, one)
+		lineOf(walk, one).add(e.Entry.Kind, body.Why, one)
 	})
-	return noted, err
+	return foldSheets(noted), err
+}
+
+// mostSheeted is how many notes of sheets are looked for on one day; those of further sheets keep their own lines.
+const mostSheeted = 200_000
+
+// foldSheets puts the notes of a sheet that was brought in, as far as they are among the lines, into the line of the note that names it.
+func foldSheets(noted []*dayNote) []*dayNote {
+	of := map[string]*dayNote{}
+	for _, one := range noted {
+		if one.sheet == nil || len(of)+one.sheet.Notes > mostSheeted {
+			continue
+		}
+		for n := range one.sheet.Notes {
+			of[one.sheet.NoteID(n)] = one
+		}
+	}
+	if len(of) == 0 {
+		return noted
+	}
+	return slices.DeleteFunc(noted, func(one *dayNote) bool {
+		sheet := of[one.id]
+		if sheet == nil || sheet == one || sheet.person != one.person {
+			return false
+		}
+		sheet.folded++
+		sheet.arrivedAt = max(sheet.arrivedAt, one.arrivedAt)
+		return true
+	})
 }
 
 // isOfWalk are the kinds of notes that one line of a walk stands for.
@@ -68,21 +144,27 @@ func (l *dayNote) add(kind, why string, one *dayNote) {
 		w.Started = true
 	case "walk_end":
 		// A walk may be taken up again: the last end counts.
-		if w.End == "" || one.at >= w.Until {
-			w.End = why
+		if w.End == "" || one.at >= l.endedAt {
+			w.End, l.endedAt = why, one.at
 		}
 	}
-	if one.at < l.at || one.at == l.at && one.position < l.position {
-		l.at, l.position = one.at, one.position
+	l.seen(one, one.at)
+}
+
+// seen stretches the line to what was noted from one on until some time. Which of its notes comes in which order makes no difference.
+func (l *dayNote) seen(one *dayNote, until int64) {
+	l.at, l.position = min(l.at, one.at), min(l.position, one.position)
+	l.walk.Until, l.arrivedAt = max(l.walk.Until, until), max(l.arrivedAt, one.arrivedAt)
+	if l.bed == "" {
+		l.bed = one.bed
 	}
-	l.walk.Until, l.arrivedAt = max(l.walk.Until, one.at), max(l.arrivedAt, one.arrivedAt)
 }
 
 // counted is what the line adds to the numbers of its day. Whoever corrects pots of an earlier walk walks nowhere: these are notes.
 func (l *dayNote) counted() (notes, walks, pots int) {
 	switch w := l.walk; {
 	case w == nil:
-		return 1, 0, 0
+		return 1 + l.folded, 0, 0
 	case !w.Started && w.End == "" && w.Pots == 0 && w.Skipped == 0:
 		return w.Corrected, 0, 0
 	default:
@@ -129,7 +211,7 @@ func (m *moment) dayLines(page []*dayNote, next int64) ([]schema.DayLine, error)
 	}
 	lines := make([]schema.DayLine, len(page))
 	for i, one := range page {
-		line := schema.DayLine{At: one.at, PersonName: m.n.people[one.person], Bed: one.bed, Lot: one.lot, Tag: valueOr(m.n.lots[one.lot].Tag, ""), Walk: one.walk}
+		line := schema.DayLine{At: one.at, Person: one.person, PersonName: m.n.people[one.person], Bed: one.bed, Lot: one.lot, Tag: valueOr(m.n.lots[one.lot].Tag, ""), Sheet: one.folded, Walk: one.walk}
 		if one.arrivedAt >= next {
 			line.Arrived = m.n.dayAt(one.arrivedAt).String()
 		}
@@ -190,13 +272,13 @@ func (m *moment) cameOn(day calendar.Day) ([]schema.DayCame, error) {
 		people map[string]string
 	}
 	byDay := map[calendar.Day]*came{}
-	err := m.snap.CameLate(m.n.midnight(day), m.n.midnight(day+1), func(e schema.Stamped) {
-		made := m.n.dayAt(e.Stamp.At)
+	err := m.snap.CameLate(m.n.midnight(day), m.n.midnight(day+1), func(late journal.Late) {
+		made := m.n.dayAt(late.At)
 		if byDay[made] == nil {
 			byDay[made] = &came{people: map[string]string{}}
 		}
-		byDay[made].notes++
-		byDay[made].people[e.Entry.Person] = m.n.people[e.Entry.Person]
+		byDay[made].notes += late.Notes
+		byDay[made].people[late.Person] = m.n.people[late.Person]
 	})
 	all := []schema.DayCame{}
 	for _, made := range slices.Backward(slices.Sorted(maps.Keys(byDay))) {

@@ -58,6 +58,8 @@ type Views struct {
 	said   map[saidOf]saidThen
 	saidIn string
 
+	dayKept keptDay
+
 	// clock is set where a day that is over is computed; the journal's own time else.
 	clock func() int64
 	given given

@@ -77,11 +77,19 @@ func scanNoted(rows *sql.Rows) (walk int64, noted journal.Noted, err error) {
 // peopleOf reads the people, each once, out of sittings ("INCARNATION DEVICE PERSON SESSION") with commas between them.
 func peopleOf(sittings string) (people []string) {
 	for _, sitting := range strings.Split(sittings, ",") {
-		if parts := strings.Fields(sitting); len(parts) == 4 && !slices.Contains(people, parts[2]) {
-			people = append(people, parts[2])
+		if person := personOf(sitting); person != "" && !slices.Contains(people, person) {
+			people = append(people, person)
 		}
 	}
 	return people
+}
+
+// personOf is the person of one sitting, "" where it is none.
+func personOf(sitting string) string {
+	if parts := strings.Fields(sitting); len(parts) == 4 {
+		return parts[2]
+	}
+	return ""
 }
 
 // HistoryOfWalk is journal.Notes'.

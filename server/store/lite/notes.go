@@ -248,25 +248,6 @@ func (s snap) Unread(after int64, kinds []string, limit int) ([]journal.Line, er
 // ofItself leaves out the notes that were merged out of quarantine.
 const ofItself = " and position not in (select position from quarantine where state = 'merged')"
 
-// madeOn is the day of a note's stamp by the clock of Greenwich, as its index has it.
-const madeOn = "at / 86400000"
-
-// MadeIn is journal.Notes'.
-func (s snap) MadeIn(from, to int64) iter.Seq2[journal.Made, error] {
-	return each(s.tx, func(rows *sql.Rows) (m journal.Made, err error) {
-		err = rows.Scan(&m.Position, &m.Stamp.At, &m.Stamp.Quality, &m.Stamp.From, &m.Stamp.To, &m.Bytes, &m.ReceivedAt)
-		return m, err
-	}, "select position, at, quality, at_from, at_to, bytes, received_at from entries where "+madeOn+" between ?1 / 86400000 and ?2 / 86400000 and at >= ?1 and at < ?2", from, to)
-}
-
-// LastMade is journal.Notes'.
-func (s snap) LastMade(before int64) (at int64, found bool, err error) {
-	var last sql.NullInt64
-	err = s.tx.QueryRow("select max(at) from notes where at < ?1 and "+madeOn+" = (select "+madeOn+" from notes where "+madeOn+" <= ?1 / 86400000 and at < ?1 order by "+madeOn+" desc limit 1)", before).
-		Scan(&last)
-	return last.Int64, last.Valid, err
-}
-
 // LastIn is journal.Notes'.
 func (s snap) LastIn(from, to, before int64) (position int64, err error) {
 	err = s.tx.QueryRow("select position from entries where position between ? and ? and received_at < ?"+ofItself+" order by position desc limit 1", from, to, before).

@@ -203,29 +203,6 @@ func (s snap) Unread(after int64, kinds []string, limit int) ([]journal.Line, er
 // ofItself leaves out the notes that were merged out of quarantine.
 const ofItself = " and not exists (select 1 from quarantine q where q.state = 'merged' and q.position = notes.position)"
 
-// MadeIn is journal.Notes'.
-func (s snap) MadeIn(from, to int64) iter.Seq2[journal.Made, error] {
-	after := int64(0)
-	return paged(func(last *journal.Made, limit int) ([]journal.Made, error) {
-		if last != nil {
-			from, after = last.Stamp.At, last.Position
-		}
-		return all(s, func(rows pgx.Rows) (m journal.Made, err error) {
-			err = rows.Scan(append(lineInto(&m.Line), &m.ReceivedAt)...)
-			return m, err
-		}, "select position, at, quality, at_from, at_to, bytes, received_at from notes where at >= $1 and at < $2 and (at > $1 or position > $3) order by at, position limit $4", from, to, after, limit)
-	})
-}
-
-// LastMade is journal.Notes'.
-func (s snap) LastMade(before int64) (at int64, found bool, err error) {
-	var last *int64
-	if _, err := s.one("select max(at) from notes where at < $1", []any{before}, &last); err != nil || last == nil {
-		return 0, false, err
-	}
-	return *last, true, nil
-}
-
 // LastIn is journal.Notes'.
 func (s snap) LastIn(from, to, before int64) (int64, error) {
 	return value[int64](s, "select position from notes where position between $1 and $2 and received_at < $3"+ofItself+" order by position desc limit 1", from, to, before)

@@ -1,4 +1,5 @@
 /** A sheet that was brought in is found again as one, and struck out only while nothing hangs on it. */
+import { createHash } from 'node:crypto';
 import { afterEach, expect, test, vi } from 'vitest';
 import type { PackHead } from '../store/shape';
 import { Nursery, openTab } from '../nursery.testing';
@@ -32,6 +33,9 @@ test('all that one sheet added is found again by its note, and struck out it is 
   const { notes, since } = (await its.importToUndo(one!))!;
   expect(since).toEqual([]);
   expect(notes.map(({ entry }) => entry.kind).sort()).toEqual(['bed', 'house', 'lot', 'note']);
+  // The server finds them by the same ids (schema.Import.NoteID); here by Node's own SHA-256.
+  const ids = [0, 1, 2].map((n) => createHash('sha256').update(`${one!.of.id} ${n}`).digest('hex').slice(0, 32));
+  expect(notes.map(({ entry }) => entry.id).sort()).toEqual([...ids, one!.entry].sort());
   const { beds, load, lots } = await import('./registers');
   await load();
   expect([beds.value.has(bed), lots.value.has(lot)]).toEqual([true, true]);

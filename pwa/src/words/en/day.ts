@@ -54,6 +54,8 @@ export const dayPage = {
   ended: { enough: 'finished: enough pots checked', planned: 'finished', stopped: 'stopped early' },
   notEnded: 'not finished that day',
   wentOn: 'continued from an earlier day',
+  sheet: 'added at once',
+  sheetNotes: (count: number) => notes(count),
   struckOut: 'struck out',
   restored: 'restored',
   of: (name: string, when: string) => `${name}, ${when}`,

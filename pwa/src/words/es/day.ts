@@ -58,6 +58,8 @@ export const dayPage = {
   ended: { enough: 'terminado: macetas suficientes', planned: 'terminado', stopped: 'terminado antes de tiempo' },
   notEnded: 'no terminó ese día',
   wentOn: 'siguió de otro día',
+  sheet: 'agregado de una vez',
+  sheetNotes: (count) => notes(count),
   struckOut: 'tachado',
   restored: 'repuesto',
   of: (name, when) => `${name}, ${when}`,

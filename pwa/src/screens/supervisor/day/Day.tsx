@@ -225,7 +225,7 @@ function Group({ view, group, bedName }: GroupProps) {
       </h2>
       <ul class="daylines">
         {group.lines.map((line) => (
-          <li key={line.entry ?? `${line.walk?.walk} ${line.person_name}`}>
+          <li key={line.entry ?? `${line.walk?.walk} ${line.person}`}>
             <span class="time">{timeOf(line, clock)}</span>
             <span class="place">
               {isByBed ? line.person_name || words.noName : <Beds line={line} bedName={bedName} />}

@@ -13,7 +13,7 @@ const people = vi.hoisted(() => ({ value: new Map([['p2', { of: 'p2', name: 'Wre
 vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), people }));
 
 const at = (time: string) => Date.parse(`2026-11-28T${time}:00-05:00`);
-const line = (of: Partial<DayLine>): DayLine => ({ at: at('07:15'), person_name: 'Sol', ...of });
+const line = (of: Partial<DayLine>): DayLine => ({ at: at('07:15'), person: 'p1', person_name: 'Sol', ...of });
 const walk = { walk: 'w1', pots: 22, skipped: 1, corrected: 0, until: at('07:26'), started: true, end: 'planned' };
 
 const lines = [
@@ -39,6 +39,13 @@ const lines = [
     kind: 'task',
     body: { of: 't1', done_on: '2026-11-28' },
     task: { words: 'Wash the potting bench.' },
+  }),
+  line({ entry: 'e4', kind: 'note', body: { words: 'lots.csv: 40 lots added.' }, sheet: 120 }),
+  line({
+    entry: 'e5',
+    kind: 'void',
+    body: { why: 'mistake' },
+    named: { kind: 'note', at: Date.parse('2026-11-25T23:30:00-05:00'), person_name: 'Wren', body: { words: 'old' } },
   }),
 ];
 
@@ -103,6 +110,9 @@ test('a walk is one line with its pots, other notes are sentences, each with its
     '7:15 AMH1, Heroncount: −8, lost to root rot · Lot AZ-1came in Nov 30, 2026',
     '7:15 AMstruck out: comment, the fan hums (Wren, 7:00 AM); a mistake',
     '7:15 AMtask: Wash the potting bench, done Nov 28, 2026',
+    '7:15 AMadded at once: lots.csv: 40 lots added. · 120 notes',
+    // Where this runs in UTC it is the next day already.
+    '7:15 AMstruck out: comment, old (Wren, Nov 25, 11:30 PM); a mistake',
   ]);
   const ways = [...page.querySelectorAll('.daylines a')].map((link) => link.getAttribute('href'));
   expect(ways).toEqual(['/beds/b1', '/beds/b1?walk=w1', '/beds/b2', '/beds/b2?walk=w2', '/beds/b1', '/lots/l1']);

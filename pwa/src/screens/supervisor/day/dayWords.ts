@@ -21,7 +21,7 @@ import { language, appWords } from '../../../words';
 import { fieldNames as english } from '../../../words/en/fields';
 import { fieldNames as spanish } from '../../../words/es/fields';
 import { describeEntry, kindName, word } from '../../../words/entry';
-import { dateTime, day, list, locale } from '../../../words/format';
+import { day, list, locale } from '../../../words/format';
 import { nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { groupOf } from '../beds/attentionWords';
@@ -89,6 +89,7 @@ export function describeLine(line: DayLine, clock: Intl.DateTimeFormat): Said {
   const kind = line.kind ?? '';
   if (line.walk) return describeWalk(line.walk);
   const said = describeMore(kind, line.body, line.task) ?? describeEntry(kind, line.body);
+  if (line.sheet) return { head: words.sheet, rest: [said, words.sheetNotes(line.sheet)].filter(Boolean).join(' · ') };
   if (!line.named) return { head: kindName(kind), rest: said };
   const what = describeNamed(line.named, line.at, clock);
   return { head: kind === 'void' ? words.struckOut : words.restored, rest: [what, said].filter(Boolean).join('; ') };
@@ -103,12 +104,25 @@ function describeWalk(walk: DayWalk): Said {
   return { head: words.walk, rest: [said, started ? '' : words.wentOn, state].filter(Boolean).join(', ') };
 }
 
-/** The time of a note made within the day before is enough to know it by. */
+/** The time of a note made within half a day before is enough to know it by. Both are by the nursery's clocks. */
 function describeNamed(named: DayNamed, at: number, clock: Intl.DateTimeFormat): string {
   const said = describeMore(named.kind, named.body) ?? describeEntry(named.kind, named.body);
-  const when = at - named.at < 12 * 3_600_000 ? clock.format(named.at) : dateTime(named.at);
+  const when = at - named.at < 12 * 3_600_000 ? clock.format(named.at) : dayAndTime(named.at, at, clock);
   const of = named.person_name === '' ? '' : ` (${supervisorWords.value.dayPage.of(named.person_name, when)})`;
   return `${kindName(named.kind)}${said === '' ? '' : `, ${said}`}${of}`;
+}
+
+function dayAndTime(ms: number, now: number, clock: Intl.DateTimeFormat): string {
+  const { timeZone } = clock.resolvedOptions();
+  const year = new Intl.DateTimeFormat('sv-SE', { year: 'numeric', timeZone });
+  return new Intl.DateTimeFormat(locale(), {
+    ...(year.format(ms) !== year.format(now) && { year: 'numeric' }),
+    day: 'numeric',
+    month: 'short',
+    hour: 'numeric',
+    minute: '2-digit',
+    timeZone,
+  }).format(ms);
 }
 
 type Describe = (body: never, task: DayTask | undefined) => (string | undefined)[];
