@@ -130,6 +130,32 @@ describe('the owner of a new nursery', () => {
     ]);
   });
 
+  test('retires a bed, a house and a person by the keyboard alone, brings them back, and stands where the work goes on', async () => {
+    const { page } = owner;
+    const focused = () => page.evaluate(() => document.activeElement?.textContent?.trim());
+    const presses = async (name: string, then: RegExp) => {
+      await page.getByRole('button', { name, exact: true }).focus();
+      await page.keyboard.press('Enter');
+      await expect.poll(focused, { timeout: 10_000 }).toMatch(then);
+    };
+    await page.getByRole('link', { name: 'Set up', exact: true }).click();
+    await page.locator('.one-house').nth(1).waitFor();
+    // Nothing else is left in the house to go on with.
+    await presses('Retire S1', /Sedge/);
+    await presses('Use S1 again', /^S1$/);
+    await presses('Retire S1', /Sedge/);
+    await presses('Retire Sedge', /Heron/);
+    await presses('Use Sedge again', /Sedge/);
+    await presses('Use S1 again', /^S1$/);
+    await page.getByRole('link', { name: 'People', exact: true }).click();
+    await page.getByLabel('Names, one a line').fill('Ash\nWren');
+    await owner.taps('Add 2 people');
+    await presses('Ash has left', /^Rename$/);
+    await presses('Ash is back', /^Rename$/);
+    expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe('Rename Ash');
+    await hasEverything(owner);
+  });
+
   test('has a scout walk one of the new beds at once', async () => {
     const scout = await nursery.phoneInRange('scout');
     await scout.sees('H1');

@@ -10,13 +10,22 @@ const FIRST = 'a[href], button:not(:disabled), input, select, summary';
  */
 export function placeAfter(row: Element | null | undefined): () => void {
   const near = [row?.nextElementSibling, row?.previousElementSibling];
-  const section = row?.closest('section');
+  const section = row?.parentElement?.closest('details, section');
   return () =>
     whereLost(() => {
       const there = near.find((each) => each?.isConnected)?.querySelector<HTMLElement>(FIRST);
       const title = section?.isConnected ? section.querySelector<HTMLElement>(FIRST) : undefined;
       return there ?? title ?? document.querySelector<HTMLElement>('main h1');
     });
+}
+
+/** Moves the focus, once the next drawing has taken it, to what went to another list and stands in a row there (data-row). */
+export function goToRow(id: string): void {
+  whereLost(
+    () =>
+      document.querySelector(`[data-row="${id}"]`)?.querySelector<HTMLElement>(FIRST) ??
+      document.querySelector<HTMLElement>('main h1'),
+  );
 }
 
 /** Moves the focus after the next drawing, where nothing has it any more. */

@@ -9,7 +9,7 @@ import { TextField } from '../../../forms/fields';
 import { problemsOf, wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { DataTable, type Column } from '../../../parts/DataTable';
-import { whereLost } from '../../../parts/focus';
+import { goToRow, placeAfter } from '../../../parts/focus';
 import { Link } from '../../../router';
 import { distance, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -54,7 +54,7 @@ function OneHouse({ house, all }: { house: Plain<House>; all: readonly Plain<Bed
   const now = all.filter((bed) => !bed.retired);
   const gone = all.filter((bed) => bed.retired);
   return (
-    <details class="one-house" open={houses.value.size < 4}>
+    <details class="one-house" data-row={house.id} open={houses.value.size < 4}>
       <summary>
         <b>{supervisorWords.value.pages.houseName(house.name ?? '')}</b> {words.beds(now.length)}
       </summary>
@@ -99,7 +99,11 @@ function columns(onEdit: (bed: string) => void): Column<Plain<Bed>>[] {
       key: 'name',
       title: words.bed,
       heads: true,
-      cell: (bed) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name ?? '')}</Link>,
+      cell: (bed) => (
+        <span data-row={bed.id}>
+          <Link to={`/beds/${bed.id}`}>{bedName(bed.name ?? '')}</Link>
+        </span>
+      ),
     },
     { key: 'rows', title: words.rows, numeric: true, cell: ({ rows }) => (rows === undefined ? '' : number(rows)) },
     { key: 'across', title: words.across, numeric: true, cell: ({ across }) => across ?? '' },
@@ -127,14 +131,14 @@ function RetireButton({ kind, of }: { kind: 'house' | 'bed'; of: Plain<House> | 
   const isBack = of.retired === true;
   const name = of.name ?? '';
   const put = async (pressed: HTMLElement) => {
-    const house = pressed.closest('.one-house')?.querySelector('summary');
+    // Whoever retires goes on with the next row, not to its button, which would retire that one too; whoever brings back, with what came back.
+    const goOn = isBack ? () => goToRow(of.id) : placeAfter(pressed.closest('tr') ?? pressed.closest('.one-house'));
     await saveForm(
       `retire ${of.id}`,
       [intent(kind, { of: of.id, saw: seenOf(kind, of.id, ['retired']), retired: !isBack })],
       isBack ? words.back(name) : words.gone(name),
     );
-    // Not to the next row's button, which would retire that one too.
-    whereLost(() => (house?.isConnected ? house : document.querySelector<HTMLElement>('main h1')));
+    goOn();
   };
   return (
     <Button

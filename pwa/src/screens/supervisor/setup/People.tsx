@@ -9,7 +9,7 @@ import { saveForm } from '../../../forms/saving';
 import { SelectField, TextField, WordsField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
-import { firstField, placeAfter, useFocusBack } from '../../../parts/focus';
+import { firstField, goToRow, placeAfter, useFocusBack } from '../../../parts/focus';
 import { Link } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
@@ -98,7 +98,7 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
   };
   const isOther = id !== me.value?.person;
   return (
-    <li>
+    <li data-row={id}>
       {typed === undefined ? (
         <span key="name">
           <b>{name}</b> <span class="quiet">{role && appWords.value.common.roles[role]}</span>
@@ -121,8 +121,8 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
             kind="quiet"
             aria-label={left ? words.backOf(name) : words.leftOf(name)}
             onClick={({ currentTarget }) => {
-              // The row goes to the other list.
-              const goOn = placeAfter(currentTarget.closest('li'));
+              // The row goes to the other list: whoever takes people off goes on with the next one, whoever brings one back with that one.
+              const goOn = left ? () => goToRow(id) : placeAfter(currentTarget.closest('li'));
               void write({ left: !left }, left ? words.isBack(name) : words.hasLeft(name)).then(goOn);
             }}
           >
