@@ -25,7 +25,7 @@ import { describeObservation, QUARTER_INCH } from './observation';
 import { describePlace } from './place';
 import { atWhen, day, length, lengthUnit, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
-import { nameOfLot } from './names';
+import { nameOfCrop, nameOfLot } from './names';
 
 type Names = { [word: string]: string | undefined };
 
@@ -49,6 +49,7 @@ export function lotField(field: string, value: unknown, lotName: (id: string) =>
   if (field === 'ship_week') return shipWeek(written);
   if (field === 'route') return word(supervisorWords.value.lot.route, written);
   if (field === 'stock') return supervisorWords.value.lot.yesNo[value === true ? 'yes' : 'no'];
+  if (field === 'crop') return nameOfCrop(written);
   if (field === 'parent' || field === 'mother') return lotName(written);
   return written;
 }
@@ -81,7 +82,7 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
   booking: (body: Booking) => {
     const words = supervisorWords.value.promise;
     const { buyer, pots, grade, ship_week: week, cancelled } = body;
-    const what = [body.cultivar, body.crop, body.pot_mm && potSize(body.pot_mm)].filter(Boolean).join(', ');
+    const what = [body.cultivar, body.crop && nameOfCrop(body.crop), body.pot_mm && potSize(body.pot_mm)].filter(Boolean).join(', ');
     return [
       cancelled === true ? words.states.cancelled : '',
       cancelled === false ? words.renew : '',

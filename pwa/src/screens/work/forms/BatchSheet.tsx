@@ -46,7 +46,7 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
       <p>{words.sheet.computed(dateTime(Date.now()))}</p>
       {!isFeed && (
         <p class="keepout">
-          <SprayedWords apart=" " />
+          <SprayedWords apart=" / " />
         </p>
       )}
       <p class="weigh">{mixture.headline}</p>

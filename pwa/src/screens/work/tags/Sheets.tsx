@@ -4,7 +4,7 @@ import type { Plain } from '../../../journal/records/registers';
 import { day } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { codeOf } from '../../../forms/code';
-import { withSign } from '../../../forms/typed';
+import { potSize } from '../../../words/entry';
 import { Code } from './Code';
 import { codeSide, isTall, pagesOf, spotOf, typeSize, type Stock } from './stock';
 
@@ -63,7 +63,7 @@ function Printed({ lot, size }: { lot: Plain<Lot>; size: number }) {
           {words.potted} {day(lot.potted_on)}
         </small>
       )}
-      {lot.pot_mm !== undefined && <small>{words.potOf(withSign(lot.pot_mm, 'length'))}</small>}
+      {lot.pot_mm !== undefined && <small>{words.potOf(potSize(lot.pot_mm))}</small>}
     </div>
   );
 }
