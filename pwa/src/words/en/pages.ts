@@ -45,7 +45,7 @@ export const pages = {
       ? `${phones(paired)} not compared since the last note`
       : equal === paired
         ? `${phones(paired)} ${form('en', paired, { one: 'matches', other: 'match' })} the server`
-        : `${equal} of ${phones(paired)} ${form('en', equal, { one: 'matches', other: 'match' })} the server up to the last note`,
+        : `${equal} of ${phones(paired)} up to date`,
   onPhones: (count: number) => `${notes(count)} still on phones`,
   phonesNone: 'no phone paired yet',
   lastIn: (when: string) => `last sent ${when}`,

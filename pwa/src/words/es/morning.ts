@@ -122,7 +122,7 @@ export const morning = {
   meanOf: (mean) => `uniformidad media ${mean}`,
   stage: 'Etapa',
   finding: 'Hallazgo',
-  anyFinding: 'cualquiera',
+  anyFinding: 'todos',
   findings: {
     rot: 'pudrición de raíz',
     chlorosis: 'clorosis',

@@ -46,7 +46,7 @@ export const pages = {
       ? `${phones(paired)} sin comparar tras la última nota`
       : equal === paired
         ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })} con el servidor`
-        : `${equal} de ${phones(paired)} ${form('es', equal, { one: 'coincide', other: 'coinciden' })} con el servidor hasta la última nota`,
+        : `${equal} de ${phones(paired)} al día`,
   onPhones: (count: number) => `${notes(count)} todavía en teléfonos`,
   phonesNone: 'ningún teléfono vinculado',
   lastIn: (when: string) => `último envío ${when}`,

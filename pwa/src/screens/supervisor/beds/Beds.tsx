@@ -11,7 +11,7 @@ import { HouseFolds, nameAndNumber, worstFirst } from './HouseFolds';
 import { HousePlan, longestOf } from './HousePlan';
 import { shownNumber } from './Strip';
 import { refresh, useView } from '../../../views/views';
-import { isDue } from '../names';
+import { isDue, traitName } from '../names';
 import { type FindingGroup } from './attentionWords';
 import { NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
@@ -181,7 +181,7 @@ function Morning({ view }: { view: BedsView }) {
   );
 }
 
-/** The way to the worst beds of those that are shown, from however many. */
+/** The way to the worst beds of those that are shown, from however many, and what holds each back. */
 function Least({ beds }: { beds: readonly BedBrief[] }) {
   const worst = worstFirst(beds.filter((bed) => shownNumber(bed) !== undefined)).slice(0, 3);
   if (worst.length < 3) return null;
@@ -192,6 +192,7 @@ function Least({ beds }: { beds: readonly BedBrief[] }) {
         <span key={bed.id}>
           {nth > 0 && ', '}
           <Link to={toBed(bed.id)}>{nameAndNumber(bed)}</Link>
+          {bed.score?.limiting_trait && <span class="quiet"> ({traitName(bed.score.limiting_trait)})</span>}
         </span>
       ))}
     </p>

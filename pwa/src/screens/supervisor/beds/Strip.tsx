@@ -76,7 +76,10 @@ export function Strip({ bed, rank, longest }: Props) {
         <span class="words" aria-hidden="true">
           <span class="name">{bedName(bed.name)}</span>{' '}
           <b class="number">{value === undefined ? noNumber(bed) : points(value)}</b>{' '}
-          <span class={state ? 'state due' : 'state'}>{[age, part, state].filter(Boolean).join(' ')}</span>
+          {/* The walk that is under way stands there. */}
+          {!inProgress && (
+            <span class={state ? 'state due' : 'state'}>{[age, part, state].filter(Boolean).join(' ')}</span>
+          )}
         </span>
         {inProgress && (
           <span class="now" aria-hidden="true">

@@ -21,24 +21,30 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
       </Section>
     );
   }
-  const interval = (low: number, high: number) => ({ low, high, known: true });
+  // In the unit that is shown, so that the axis has round numbers in it.
+  const interval = (low: number, high: number) => ({ low: inLength(low), high: inLength(high), known: true });
   const marks = walks.map((walk) => ({
     id: `${walk.walk} ${walk.bed}`,
     at: walk.at,
-    value: walk.mm,
+    value: inLength(walk.mm),
     interval: interval(walk.low, walk.high),
   }));
   const fit = track.map((point) => ({
     id: point.on,
     at: point.at,
-    value: point.mm,
+    value: inLength(point.mm),
     interval: interval(point.low, point.high),
   }));
-  const wanted = (growth.target?.rows ?? []).map((row) => ({ ...row, id: `day ${row.day}` }));
+  const wanted = (growth.target?.rows ?? []).map((row) => ({
+    at: row.at,
+    low: inLength(row.low),
+    high: inLength(row.high),
+    id: `day ${row.day}`,
+  }));
   const times = [...marks, ...fit, ...wanted].map(({ at }) => at);
   const caption = fit.length > 0 ? words.caption : words.captionBare;
   // The interval of a line far ahead may be wider than any head: what was seen decides what is drawn.
-  const seen = 1.25 * Math.max(...walks.map((walk) => walk.high), ...track.map((point) => point.mm));
+  const seen = 1.25 * Math.max(...marks.map((mark) => mark.interval.high), ...fit.map((mark) => mark.value));
   const top = Math.max(seen, ...wanted.map((row) => 1.05 * row.high));
   return (
     <Section id="growth" title={words.title}>
@@ -57,7 +63,7 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
       >
         <Trend
           name={words.name(walks.length, length(first.mm), length(last.mm))}
-          write={(mm) => number(inLength(mm), 1)}
+          write={(size) => number(size, Number.isInteger(size) ? 0 : 1)}
           axis={words.axis(lengthUnit())}
           count={supervisorWords.value.bed.walks(walks.length)}
           marks={marks}

@@ -18,7 +18,7 @@ interface Step {
 const DAY = 86_400_000;
 const LANE = 34;
 /** How wide a letter of the bold titles is at most, and how far they stand from their line. */
-const LETTER = 8.5;
+const LETTER = 10.5;
 const BESIDE = 5;
 
 /** From the stick to now and on to the ship week: the days that are known, on one line. */

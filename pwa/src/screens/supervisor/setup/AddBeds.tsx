@@ -6,7 +6,7 @@ import { TextField } from '../../../forms/fields';
 import { saveForm } from '../../../forms/saving';
 import { Button } from '../../../parts/Button';
 import { firstField, whereLost } from '../../../parts/focus';
-import { number } from '../../../words/format';
+import { distanceUnit, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 import { readSheet, type Reading } from '../sheet/reading';
@@ -62,8 +62,8 @@ export function AddBeds() {
           {field('first')}
           {field('rows', { mode: 'numeric' })}
           {field('across', { mode: 'numeric' })}
-          {field('length', { mode: 'decimal', sign: units.long })}
-          {field('width', { mode: 'decimal', sign: units.long })}
+          {field('length', { mode: 'decimal', sign: distanceUnit() })}
+          {field('width', { mode: 'decimal', sign: distanceUnit() })}
           {field('entry')}
           {field('far')}
         </div>
