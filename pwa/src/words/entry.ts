@@ -82,7 +82,9 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
   booking: (body: Booking) => {
     const words = supervisorWords.value.promise;
     const { buyer, pots, grade, ship_week: week, cancelled } = body;
-    const what = [body.cultivar, body.crop && nameOfCrop(body.crop), body.pot_mm && potSize(body.pot_mm)].filter(Boolean).join(', ');
+    const what = [body.cultivar, body.crop && nameOfCrop(body.crop), body.pot_mm && potSize(body.pot_mm)]
+      .filter(Boolean)
+      .join(', ');
     return [
       cancelled === true ? words.states.cancelled : '',
       cancelled === false ? words.renew : '',

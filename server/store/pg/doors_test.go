@@ -155,7 +155,7 @@ func TestADatabaseOfAnOlderBuildHasItsDoorsAfterTheStep(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close(context.WithoutCancel(t.Context()))
-	if _, err := conn.Exec(t.Context(), "set search_path = bedwalk; drop table group_links; drop function keep_door cascade; drop table doors; drop index notes_by_time; delete from goose_db_version where version_id >= 2"); err != nil {
+	if _, err := conn.Exec(t.Context(), "set search_path = bedwalk; drop table group_links; drop function keep_door cascade; drop table doors; drop index notes_by_time; drop index loose_notes_by_time; delete from goose_db_version where version_id >= 2"); err != nil {
 		t.Fatal(err)
 	}
 	doors, err := pg.OpenDoors(t.Context(), pg.Options{URL: url})

@@ -118,7 +118,7 @@ describe('the beds from above', () => {
       'Heads shrink toward the fan end, about 4 % every 5 m'.replaceAll(' %', '\u202f%').replace('5 m', '5\u202fm'),
     );
     expect(page.container.querySelectorAll('.ministrip .hit')).toHaveLength(2);
-    expect(text(page)).toMatch(/3 of 4 phones match.*2 things need you.*1 note from Yard phone waits/s);
+    expect(text(page)).toMatch(/3 of 4 phones up to date.*2 things need you.*1 note from Yard phone waits/s);
   });
 });
 
