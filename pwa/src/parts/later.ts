@@ -9,13 +9,13 @@ const here = new WeakMap<() => Promise<unknown>, unknown>();
  */
 export function useLater<T>(load: () => Promise<T>): T | undefined {
   const [loaded, take] = useState(() => here.get(load) as T | undefined);
-  useEffect(
-    () =>
-      void load().then((it) => {
-        here.set(load, it);
-        take(() => it);
-      }),
-    [],
-  );
+  useEffect(() => {
+    const fetch = async () => {
+      const it = await load();
+      here.set(load, it);
+      take(() => it);
+    };
+    void fetch();
+  }, []);
   return loaded;
 }
