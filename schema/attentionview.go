@@ -58,9 +58,10 @@ type AttentionItem struct {
 	Lot      string `json:"lot,omitempty"`
 	Tag      string `json:"tag,omitempty"`
 	Cultivar string `json:"cultivar,omitempty"`
-	// Week is a ship week; Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome
+	// Week is a ship week, Ready the likely day on which the lot is ready ("" where nobody knows); Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome
 	// stage lengths that this rests on are not the grower's own.
 	Week   string   `json:"week,omitempty"`
+	Ready  string   `json:"ready,omitempty"`
 	Step   string   `json:"step,omitempty"`
 	Days   int      `json:"days,omitempty"`
 	Chance *float64 `json:"chance,omitempty"`

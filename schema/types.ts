@@ -87,8 +87,9 @@ export interface AttentionItem {
   lot?: string;
   tag?: string;
   cultivar?: string;
-  /** Week is a ship week; Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome stage lengths that this rests on are not the grower's own. */
+  /** Week is a ship week, Ready the likely day on which the lot is ready ("" where nobody knows); Step the next step of the lot's plan, "" when none is to come, Days how late it is, Chance that the lot is ready for Week, NotOwn how many of the ToCome stage lengths that this rests on are not the grower's own. */
   week?: string;
+  ready?: string;
   step?: string;
   days?: number;
   chance?: number;

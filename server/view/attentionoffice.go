@@ -231,7 +231,7 @@ func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, e
 		missing := 1 - *plan.Chance
 		all = append(all, trouble{stake: missing * float64(pots), AttentionItem: schema.AttentionItem{
 			ID: schema.MatterID(schema.AttentionLate, id), Code: schema.AttentionLate, Beds: n.bedsOf(id), Lot: id, Tag: valueOr(l.Tag, ""),
-			Cultivar: valueOr(l.Cultivar, ""), Week: valueOr(l.ShipWeek, ""), Step: step, Days: plan.LateDays, Chance: plan.Chance,
+			Cultivar: valueOr(l.Cultivar, ""), Week: valueOr(l.ShipWeek, ""), Ready: plan.Steps[len(plan.Steps)-1].Day50, Step: step, Days: plan.LateDays, Chance: plan.Chance,
 			NotOwn: plan.NotOwn, ToCome: plan.ToCome, Since: sinceDays(now, plan.LateDays), Extent: basisPoints(missing), Least: basisPoints(missing),
 			CanSettle: true,
 		}})

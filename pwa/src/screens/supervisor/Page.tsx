@@ -8,7 +8,7 @@ import { inWords } from './Trouble';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { Foot } from './Foot';
-import { atWhen, percent, untilWhen } from '../../words/format';
+import { atWhen, dateTime, percent, untilWhen } from '../../words/format';
 import type { Loaded } from '../../views/views';
 import '../../style/supervisor.css';
 import '../../style/supervisor-beds.css';
@@ -25,6 +25,8 @@ interface Props<View> {
   onTryAgain: () => void;
   /** At the right end of the page's head; what the data are as of, unless given. */
   state?: (view: View) => ComponentChildren;
+  /** On paper it says as of when it is. */
+  isReport?: boolean;
   /** Above the title: the way up. */
   above?: (view: View) => ComponentChildren;
   /** Beside the content at a desk, before it on a phone. */
@@ -35,7 +37,8 @@ interface Props<View> {
 const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones', 'setup'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
-export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
+export function Page<View>(props: Props<View>) {
+  const { here, title, loaded, onTryAgain, state, isReport, above, aside, children } = props;
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
   // In the head, where it moves nothing: newer numbers are on their way many times a day.
@@ -76,6 +79,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
+          {view && isReport && <p class="small on-paper-only">{words.data.asOf(dateTime(at, 0))}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
         </main>
         {view && aside?.(view)}

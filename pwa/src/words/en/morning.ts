@@ -42,6 +42,8 @@ export const morning = {
   otherScout: 'Another scout walked: part of it may be how they measure.',
   late: (lot: string, step: string, late: number) => `${lot}: ${step} is ${days(late)} late`,
   hardly: (lot: string, week: string) => `${lot} will probably miss ${week}`,
+  surely: (lot: string, week: string) => `${lot} will almost certainly miss ${week}`,
+  ready: (on: string) => `Likely ready ${on}.`,
   chance: (chance: string, week: string) => `Chance for ${week}: ${chance}.`,
   notOwn: (count: number, all: number) =>
     all === 1
@@ -107,6 +109,7 @@ export const morning = {
   /** What was found names its bed. */
   sendWork: (found: string) => `Check again: ${found}`,
   sent: (name: string) => `Handed to ${name}`,
+  onTheWay: (name: string, until: string) => `${name} goes to this bed${until === '' ? '' : ` by ${until}`}.`,
   noScout: 'Choose who goes.',
   strip: (hit: number, all: number) => `Where in the bed: ${hit} of ${pots(all)} with a place show it`,
 

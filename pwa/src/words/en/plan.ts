@@ -12,7 +12,7 @@ export const plan = {
   empty: 'Lots that have not shipped appear here. Scouts can add a lot on the phone.',
   count: (all: number, late: number) =>
     late === 0 ? `${lots(all)}, none late for a step` : `${lots(all)}, ${late} late for a step`,
-  lateOnly: 'only lots that are late',
+  lateOnly: 'only lots that are late or will probably miss their week',
   noneMatch: 'No lot matches. Choose other filters.',
   makesIt: 'In time',
   noWeek: 'no ship week',

@@ -40,8 +40,10 @@ export const morning = {
   droppedBounds: (now, before) => `Ahora ${now}, antes ${before}.`,
   otherScout: 'Lo recorrió otra persona: una parte puede ser su forma de medir.',
   late: (lot, step, late) => `${lot}: ${step}, con ${days(late)} de atraso`,
-  hardly: (lot, week) => `${lot} probablemente no llega a ${week}`,
-  chance: (chance, week) => `Probabilidad para ${week}: ${chance}.`,
+  hardly: (lot, week) => `${lot} probablemente no llega a la ${week}`,
+  surely: (lot, week) => `${lot} casi seguro no llega a la ${week}`,
+  ready: (on) => `Lo más probable: listo el ${on}.`,
+  chance: (chance, week) => `Probabilidad para la ${week}: ${chance}.`,
   notOwn: (count, all) =>
     all === 1
       ? 'La duración de la etapa es la de Bedwalk, no la suya.'
@@ -107,6 +109,7 @@ export const morning = {
   sendWords: 'Qué hacer',
   sendWork: (found) => `Revisar otra vez: ${found}`,
   sent: (name) => `Asignado a ${name}`,
+  onTheWay: (name, until) => `${name} ya va a esta cama${until === '' ? '' : `, a más tardar el ${until}`}.`,
   noScout: 'Elija quién va.',
   strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,
 

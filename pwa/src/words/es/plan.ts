@@ -12,7 +12,7 @@ export const plan: typeof english = {
   emptyTitle: 'No hay lotes que planear',
   empty: 'Aquí aparecen los lotes que no se han embarcado. Los monitoreadores pueden agregar un lote en el teléfono.',
   count: (all, late) => (late === 0 ? `${lots(all)}, ninguno atrasado` : `${lots(all)}, ${late} con un paso atrasado`),
-  lateOnly: 'solo los atrasados',
+  lateOnly: 'solo los atrasados o que probablemente no llegan a su semana',
   noneMatch: 'Ningún lote coincide. Elija otros filtros.',
   makesIt: 'A tiempo',
   noWeek: 'sin semana de embarque',

@@ -48,6 +48,7 @@ export default function Bed({ id = '' }: { id?: string }) {
   return (
     <Page
       here="beds"
+      isReport
       loaded={loaded}
       onTryAgain={() => void refresh(path)}
       title={(view) =>

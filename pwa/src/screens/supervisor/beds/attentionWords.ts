@@ -7,6 +7,9 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { bedName, sentence, traitName } from '../names';
 
+/** A lot that makes its week less often than one time in twenty. */
+const SELDOM = 0.05;
+
 export interface Said {
   head: string;
   rest: string;
@@ -118,9 +121,12 @@ function late(item: AttentionItem): Said {
   const week = shipWeek(item.week ?? '');
   const step = word(supervisorWords.value.plan.step, item.step ?? '');
   return {
-    head: item.days ? words.late(lotLine(item), step, item.days) : words.hardly(lotLine(item), week),
+    head: item.days
+      ? words.late(lotLine(item), step, item.days)
+      : ((item.chance ?? 0) < SELDOM ? words.surely : words.hardly)(lotLine(item), week),
     rest: join([
       words.chance(percent(item.chance ?? 0), week),
+      item.ready ? words.ready(day(item.ready)) : '',
       item.not_own ? words.notOwn(item.not_own, item.to_come ?? 0) : '',
     ]),
   };

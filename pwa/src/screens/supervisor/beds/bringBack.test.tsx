@@ -1,4 +1,5 @@
 /** With the keyboard alone, whoever brings something settled back is not left nowhere. */
+import 'fake-indexeddb/auto';
 import { cleanup, render, screen, waitFor } from '@testing-library/preact';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { speak } from '../../../words';

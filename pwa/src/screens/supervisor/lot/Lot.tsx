@@ -35,6 +35,7 @@ export default function Lot({ id = '' }: { id?: string }) {
   return (
     <Page
       here="lots"
+      isReport
       loaded={loaded}
       onTryAgain={() => void refresh(path)}
       title={(view) => (view ? words.title(view.lot.tag, view.lot.cultivar) : words.table.tag)}

@@ -33,6 +33,11 @@ export function isLate(plan: CropPlan): boolean {
   return plan.late_days > 0;
 }
 
+/** Late for a step, or less likely than not to make its week, as the list of what needs a supervisor has it (server/view/attentionoffice.go). */
+export function isBehind(plan: CropPlan): boolean {
+  return isLate(plan) || (plan.chance !== undefined && plan.chance < 0.5);
+}
+
 export function saidReady(plan: CropPlan, today: string): string {
   const words = supervisorWords.value.plan;
   const ready = plan.steps.at(-1);

@@ -14,7 +14,7 @@ import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { PlanEdit } from '../lot/PlanEdit';
 import { shortGate } from '../../../words/gates';
 import { PlanOfLot } from '../lot/PlanOfLot';
-import { isLate, saidReady, tenths } from '../lot/planWords';
+import { isBehind, isLate, saidReady, tenths } from '../lot/planWords';
 import { Cooler } from '../cooler/Cooler';
 import { Page } from '../Page';
 import { Axis, Line, scaleOf, type Scale } from './Line';
@@ -80,7 +80,7 @@ function Lots({ view, open }: { view: PlanView; open?: string }) {
   const words = supervisorWords.value.plan;
   const [filter, setFilter] = useState(everything);
   const shown = view.lots.filter(
-    (lot) => (filter.crop === '' || cropKey(lot.crop) === filter.crop) && (!filter.late || isLate(lot.plan)),
+    (lot) => (filter.crop === '' || cropKey(lot.crop) === filter.crop) && (!filter.late || isBehind(lot.plan)),
   );
   if (view.lots.length === 0) {
     return (
