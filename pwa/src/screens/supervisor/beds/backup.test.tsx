@@ -1,4 +1,5 @@
 /** "Back up now" in the list of what needs a supervisor. */
+import 'fake-indexeddb/auto';
 import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { AttentionItem } from '../../../../../schema/types';
