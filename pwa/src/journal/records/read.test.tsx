@@ -105,3 +105,16 @@ test('a screen that was closed receives nothing', async () => {
   await looksAt(40);
   expect(pots()).toEqual([]);
 });
+
+test('what is made of records of one kind is read again when one of them changes, and after no other note', async () => {
+  const phone = await openTab(new Nursery(), '00000000000000d1');
+  let reads = 0;
+  const { result } = renderHook(() => phone.read.useStored(async () => ++reads, [], 'task'));
+  await vi.waitFor(() => expect(result.current).toBe(1));
+  await phone.write.note('observation', { walk, bed, lot, buds: 40 });
+  await act(
+    async () => void (await phone.write.note('task', { of: '5'.repeat(32), beds: [bed], words: 'Look again.' })),
+  );
+  await vi.waitFor(() => expect(result.current).toBe(2));
+  expect(reads).toBe(2);
+});

@@ -141,8 +141,11 @@ function facts(rows: readonly RecordRow[]): FactRow[] {
   return rows.flatMap(({ key, record }) => (record.fact ? [{ ...record.fact, id: key.slice('fact:'.length) }] : []));
 }
 
-/** A value read from the database, read again after every change; undefined until it is first there. */
-export function useStored<T>(read: () => Promise<T>, on: readonly unknown[]): T | undefined {
+/**
+ * A value read from the database, read again after every change; undefined until it is first there.
+ * @param kind the records that it is made of, where they are of one kind: no other change has it read again
+ */
+export function useStored<T>(read: () => Promise<T>, on: readonly unknown[], kind?: string): T | undefined {
   const [held, hold] = useState<{ on: readonly unknown[]; value: T } | undefined>(undefined);
   useEffect(() => {
     let current = true;
@@ -155,7 +158,8 @@ export function useStored<T>(read: () => Promise<T>, on: readonly unknown[]): T 
     };
     void refresh();
     const stop = subscribe(({ rows, gone, partial }) => {
-      if (rows.length > 0 || gone.length > 0 || partial) void refresh();
+      const isOfIt = (key: string) => !kind || key.startsWith(`${kind}:`);
+      if (rows.some(({ key }) => isOfIt(key)) || gone.some(isOfIt) || partial) void refresh();
     });
     return () => {
       current = false;

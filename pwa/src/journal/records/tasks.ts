@@ -11,6 +11,12 @@ export async function readTasks(): Promise<ReadonlyMap<string, Register>> {
   return new Map(rows.flatMap(({ record: { register } }) => (register ? [[register.of, register] as const] : [])));
 }
 
+/** True for work that was handed to somebody, and that nobody has ticked or taken back. */
+export function isHandedOut({ fields }: Register): boolean {
+  const isOver = typeof fields['done_on']?.value === 'string' || fields['cancelled']?.value === true;
+  return typeof fields['person']?.value === 'string' && !isOver;
+}
+
 /** A tick as this device knows it: who said that it was done, on which day, and which note says so. */
 export interface Tick {
   on: string;

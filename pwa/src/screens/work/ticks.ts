@@ -34,7 +34,7 @@ export interface Ticks {
 export function useFormTask(place: Location): FormTask | undefined {
   const { query } = route.value;
   const [id, step] = [query.get('task') ?? '', query.get('step') ?? ''];
-  const tasks = useStored(async () => (id === '' ? new Map() : readTasks()), [id]);
+  const tasks = useStored(async () => (id === '' ? new Map() : readTasks()), [id], 'task');
   // The plan's own words are fetched where a step of the plan is asked for.
   const names = useLater(async () =>
     id === '' ? undefined : (await import('../../words/supervisor')).supervisorWords,

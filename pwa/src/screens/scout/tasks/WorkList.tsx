@@ -38,7 +38,7 @@ const last = signal<{ said: string; undo: () => Promise<boolean> } | undefined>(
 export function WorkList() {
   const words = supervisorWords.value.tasks;
   const view = useOnce<WorkView>(WORK);
-  const tasks = useStored(readTasks, []);
+  const tasks = useStored(readTasks, [], 'task');
   const now = useNow();
   const shown = chosen.value;
   const [asks, ask] = useState(false);

@@ -1,6 +1,6 @@
 import type { Register } from '../../../../../schema/types';
 import { useStored } from '../../../journal/records/read';
-import { readTasks } from '../../../journal/records/tasks';
+import { isHandedOut, readTasks } from '../../../journal/records/tasks';
 import { useLater } from '../../../parts/later';
 import { me } from '../../../state';
 
@@ -9,9 +9,9 @@ let latest: ReadonlyMap<string, Register> = new Map();
 
 /** The work that was handed to this person and nobody has ticked. Who has none waits for nothing. */
 export function MyTasks() {
-  latest = useStored(readTasks, []) ?? latest;
+  latest = useStored(readTasks, [], 'task') ?? latest;
   const person = me.value?.person;
-  const mine = [...latest].filter(([, register]) => isOpenFor(register, person));
+  const mine = [...latest].filter(([, task]) => isHandedOut(task) && task.fields['person']?.value === person);
   return mine.length === 0 ? null : <Lines mine={new Map(mine)} />;
 }
 
@@ -20,9 +20,4 @@ const loadLines = () => import('./TaskLines').then((it) => it.TaskLines);
 function Lines({ mine }: { mine: ReadonlyMap<string, Register> }) {
   const Shown = useLater(loadLines);
   return Shown ? <Shown mine={mine} /> : null;
-}
-
-function isOpenFor({ fields }: Register, person: string | undefined): boolean {
-  const isTicked = typeof fields['done_on']?.value === 'string';
-  return fields['person']?.value === person && !isTicked && fields['cancelled']?.value !== true;
 }

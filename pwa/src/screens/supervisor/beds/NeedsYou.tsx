@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AttentionItem, AttentionView, BedBrief, Register } from '../../../../../schema/types';
 import { useStored } from '../../../journal/records/read';
-import { readTasks } from '../../../journal/records/tasks';
+import { isHandedOut, readTasks } from '../../../journal/records/tasks';
 import { people } from '../../../journal/records/registers';
 import { placeAfter } from '../../../parts/focus';
 import { unbroken } from '../../../parts/Unbroken';
@@ -39,7 +39,7 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
   useEffect(() => setBrought([]), [view]);
   const away = view.away.filter(({ id }) => !brought.includes(id));
   const shown = all ? items : items.slice(0, FIRST);
-  const tasks = useStored(readTasks, []);
+  const tasks = useStored(readTasks, [], 'task');
   const bedOf = (item: AttentionItem) => beds.get(item.beds[0]?.bed ?? '');
   const bringToList = async (item: AttentionItem, head: string, from: Element) => {
     const goOn = placeAfter(from.closest('li'));
@@ -194,10 +194,9 @@ function OnTheWay({ bed, tasks }: { bed: string; tasks: ReadonlyMap<string, Regi
   );
 }
 
-function isErrandTo({ fields }: Register, bed: string): boolean {
-  const beds = fields['beds']?.value;
-  const isOver = typeof fields['done_on']?.value === 'string' || fields['cancelled']?.value === true;
-  return !isOver && typeof fields['person']?.value === 'string' && Array.isArray(beds) && beds.includes(bed);
+function isErrandTo(task: Register, bed: string): boolean {
+  const beds = task.fields['beds']?.value;
+  return isHandedOut(task) && Array.isArray(beds) && beds.includes(bed);
 }
 
 /** The page on which a trouble that is not of one bed is put right. */

@@ -18,6 +18,7 @@ import { FileButton } from '../FileButton';
 import { Page, Section } from '../Page';
 import { textOf } from '../sheet/cells';
 import { LoggerAsks } from './LoggerAsks';
+import { readLines } from './loggerLines';
 import { LoggerPreview } from './LoggerPreview';
 import { isOpen, partsOf, readLogger, shared, type Answers, type Problem } from './logger';
 import '../../../style/supervisor-plan.css';
@@ -97,7 +98,10 @@ function Read({ file, answers, onAnswer }: ReadProps) {
   const [cooler, ...others] = coolers();
   const [house, setHouse] = useState(others.length === 0 ? (cooler?.id ?? '') : '');
   const zone = [...sites.value.values()][0]?.time_zone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
-  const reading = useMemo(() => readLogger(file.text, answers, zone, Date.now()), [file, answers, zone]);
+  const { time, temp } = answers;
+  // Of a long file this takes a second or two, and most answers change nothing of it.
+  const lines = useMemo(() => readLines(file.text, { time, temp }), [file, time, temp]);
+  const reading = useMemo(() => readLogger(lines, answers, zone, Date.now()), [lines, answers, zone]);
   const where = wordsTyped(spot, 'trace', 'spot', words.spot);
   const before = view?.files.find((each) => each.source === file.source);
   const write = async () => {

@@ -2,14 +2,15 @@ import { readFileSync } from 'node:fs';
 import { array, assert, integer, property } from 'fast-check';
 import { expect, test } from 'vitest';
 import { partsOf, readLogger, shared, type Answers, type Reading } from './logger';
+import { readLines } from './loggerLines';
 import { CLOCKS, ClockFace } from './loggerTimes';
 
 const NEW_YORK = 'America/New_York';
 const NOW = Date.UTC(2027, 11, 1);
 const asked: Answers = { clock: 'nursery', unit: 'C', dayFirst: false };
 
-function read(text: string, answers: Answers = asked): Reading {
-  return readLogger(text, answers, NEW_YORK, NOW);
+function read(text: string, answers: Answers = asked, zone = NEW_YORK): Reading {
+  return readLogger(readLines(text, answers), answers, zone, NOW);
 }
 
 interface Case {
@@ -22,12 +23,7 @@ interface Case {
 const cases = JSON.parse(readFileSync('fixtures/checks/plan/loggers.json', 'utf8')) as Case[];
 
 test.each(cases)('$id', ({ inputs, expected }) => {
-  const reading = readLogger(
-    inputs.text,
-    { clock: inputs.clock, dayFirst: inputs.day_first, unit: 'C' },
-    inputs.time_zone,
-    NOW,
-  );
+  const reading = read(inputs.text, { clock: inputs.clock, dayFirst: inputs.day_first, unit: 'C' }, inputs.time_zone);
   if (expected.problem) {
     expect(reading.problem).toMatchObject({ code: expected.problem, line: expected.line });
     expect(reading.values).toEqual([]);

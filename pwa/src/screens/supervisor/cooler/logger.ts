@@ -2,14 +2,7 @@
 import { roundHalfUp, parse } from '../../../../../sync/unit/unit';
 import { limits } from '../../../../../schema/limits';
 import type { TracePart } from '../../../../../schema/types';
-import {
-  readLines,
-  type Column,
-  type Degrees,
-  type LineProblem,
-  type LoggerLine,
-  type LoggerLines,
-} from './loggerLines';
+import type { Column, Degrees, LineProblem, LoggerLine, LoggerLines } from './loggerLines';
 import { ClockFace, wallOf, type Clock } from './loggerTimes';
 
 export interface Answers {
@@ -27,7 +20,6 @@ export type Ask = 'time' | 'temp' | 'order' | 'unit' | 'clock' | 'sure';
 
 export type Problem =
   | LineProblem
-  | { code: 'too_large'; most: number }
   | { code: 'no_such_day' | 'order_mixed' | 'no_such_time' | 'future' | 'long_ago' | 'few'; line: number; said: string }
   | { code: 'clash'; line: number; said: string; other: number };
 
@@ -52,7 +44,6 @@ export interface Reading {
   every: number;
 }
 
-const MOST_CHARACTERS = 30_000_000;
 const HEAT = limits.trace['parts[].dc[]'];
 const STEP = limits.trace['parts[].every_s'];
 /** No note has more values, in all its parts (schema.MaxTraceValues), than one part may have. */
@@ -62,7 +53,8 @@ const LOOKS_F_DC = 280;
 const LOOKS_C_DC = -67;
 const DAY = 86_400_000;
 
-export function readLogger(text: string, answers: Answers, zone: string, now: number): Reading {
+/** @param read the lines of the file, by the columns that were answered */
+export function readLogger(read: LoggerLines, answers: Answers, zone: string, now: number): Reading {
   const none: Reading = {
     asks: [],
     times: [],
@@ -74,9 +66,6 @@ export function readLogger(text: string, answers: Answers, zone: string, now: nu
     twice: 0,
     every: 0,
   };
-  if (text.length > MOST_CHARACTERS)
-    return { ...none, problem: { code: 'too_large', most: MOST_CHARACTERS / 1_000_000 } };
-  const read = linesOf(text, answers);
   const { times, temps } = read;
   const unit = read.unit ?? answers.unit;
   const begun = { ...none, times, temps, ...(unit ? { unit } : {}) };
@@ -108,15 +97,6 @@ export function readLogger(text: string, answers: Answers, zone: string, now: nu
     if (!answers.sure) return { ...all, values: [] };
   }
   return all;
-}
-
-/** The lines of the file that was read last: each answer asks for them again, and 200,000 of them take a second or two. */
-let latest: { text: string; time: number | undefined; temp: number | undefined; read: LoggerLines } | undefined;
-
-function linesOf(text: string, { time, temp }: Answers): LoggerLines {
-  if (latest?.text !== text || latest.time !== time || latest.temp !== temp)
-    latest = { text, time, temp, read: readLines(text, { time, temp }) };
-  return latest.read;
 }
 
 /** What is still to be answered before anything can be shown. */

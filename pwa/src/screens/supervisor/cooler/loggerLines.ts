@@ -31,6 +31,7 @@ export interface LoggerLines {
 }
 
 export type LineProblem =
+  | { code: 'too_large'; most: number }
   | { code: 'no_values' }
   | { code: 'no_time_of_day' | 'no_temps'; line: number; said: string }
   | { code: 'columns'; line: number; cells: number; headings: number }
@@ -45,11 +46,14 @@ type Row = string[];
 
 const SEPARATORS = ['\t', ';', ','] as const;
 const TRIED = 400;
+const MOST_CHARACTERS = 30_000_000;
 /** Headings of what loggers write down besides temperatures. */
 const OTHER = /hum|\brh\b|%|dew|co2|lux|light|luz|bat|volt|^#|^no\.?$|^nr|^id$|index|serial|event|marker/i;
 const HEAT = /temp|°|celsius|fahrenheit|^\(?[cf]\)?$/i;
 
 export function readLines(text: string, chosen: Chosen): LoggerLines {
+  if (text.length > MOST_CHARACTERS)
+    return { lines: [], times: [], temps: [], problem: { code: 'too_large', most: MOST_CHARACTERS / 1_000_000 } };
   const source = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   const separator = separatorOf(source.slice(0, TRIED));
   const rows = source.map((line) => cellsOf(line, separator));

@@ -58,7 +58,7 @@ function isWith(who: string, { person }: Row): boolean {
 
 function All({ view }: { view: WorkView }) {
   const words = supervisorWords.value.tasks;
-  const tasks = useStored(readTasks, []);
+  const tasks = useStored(readTasks, [], 'task');
   const [who, pickWho] = useState(EVERYBODY);
   const [prints, print] = useState(false);
   // The id of the task that is being changed, "" for work that is being added.

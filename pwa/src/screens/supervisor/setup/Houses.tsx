@@ -131,7 +131,7 @@ function RetireButton({ kind, of }: { kind: 'house' | 'bed'; of: Plain<House> | 
   const isBack = of.retired === true;
   const name = of.name ?? '';
   const put = async (pressed: HTMLElement) => {
-    // Whoever retires goes on with the next row, not to its button, which would retire that one too; whoever brings back, with what came back.
+    // After retiring, to the next row, but not to its button, which would retire that one too; after bringing back, to what came back.
     const goOn = isBack ? () => goToRow(of.id) : placeAfter(pressed.closest('tr') ?? pressed.closest('.one-house'));
     await saveForm(
       `retire ${of.id}`,

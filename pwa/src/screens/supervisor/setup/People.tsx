@@ -121,7 +121,7 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
             kind="quiet"
             aria-label={left ? words.backOf(name) : words.leftOf(name)}
             onClick={({ currentTarget }) => {
-              // The row goes to the other list: whoever takes people off goes on with the next one, whoever brings one back with that one.
+              // The row moves to the other list: after taking a person off, to the next one; after bringing one back, to that one.
               const goOn = left ? () => goToRow(id) : placeAfter(currentTarget.closest('li'));
               void write({ left: !left }, left ? words.isBack(name) : words.hasLeft(name)).then(goOn);
             }}
