@@ -11,7 +11,10 @@ const errand = (fields: Record<string, unknown>) => ({
   fields: Object.fromEntries(Object.entries(fields).map(([name, value]) => [name, { value }])),
 });
 const kept = vi.hoisted(() => ({ tasks: new Map<string, unknown>() }));
-vi.mock('../../../journal/records/tasks', () => ({ readTasks: async () => kept.tasks }));
+vi.mock('../../../journal/records/tasks', async (load) => ({
+  ...(await load<object>()),
+  readTasks: async () => kept.tasks,
+}));
 vi.mock('../../../journal/records/registers', async (load) => ({
   ...(await load<object>()),
   people: { value: new Map([['p1', { id: 'p1', name: 'Wren Halloran' }]]) },
