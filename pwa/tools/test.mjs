@@ -1,6 +1,7 @@
 /**
  * `npm test`: every check of the repo, and at the end one line that sums them all. `npm test -- go vitest` runs only
- * the named ones, and `npm test -- simulate --days=100` simulates so many days. Two lanes run side by side, because neither Go's tests nor the browser's keep two cores busy alone.
+ * the named ones, and `npm test -- simulate --days=100` simulates so many days. Three lanes run side by side: each waits for something at times (a disk, a
+ * database, one last file), and two of them left a third of two cores idle.
  * With CI=true a check that lacks its tool fails; elsewhere it is skipped. The first line says what is missing either way.
  */
 import { spawn, spawnSync } from 'node:child_process';
@@ -62,17 +63,18 @@ const withoutSQLite = '-gcflags=modernc.org/sqlite/lib=-race=false';
 /** For deadcode, which holds the whole program: less processor time than above (37 of 43 s) and less memory at its most (2.5 of 3.1 GB). */
 const collectingOnce = { GOGC: 'off', GOMEMLIMIT: '2500MiB' };
 
-/** What is generated is read by all others; the built app and server by those of the lane in which they are built, and by the browser's. */
+/** What is generated is read by all others, the built app and server by some. */
 const first = ['generated'];
 const lanes = [
-  ['build', 'gofmt', 'vet', 'deadcode', 'go', 'race', 'simulate'],
-  ['tsc', 'oxlint', 'knip', 'oxfmt', 'vitest', 'sizes', 'browser'],
+  ['build', 'sizes', 'browser'],
+  ['tsc', 'oxlint', 'knip', 'oxfmt', 'vitest', 'simulate'],
+  ['gofmt', 'vet', 'deadcode', 'race', 'go'],
 ];
 
 /** Which check waits for which, wherever that one stands. */
 const after = new Map([
-  ['sizes', 'build'],
-  ['browser', 'build'],
+  ['vet', 'build'],
+  ['go', 'build'],
 ]);
 
 /** How many days are simulated, where it is said. */
