@@ -99,7 +99,7 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
   await phone.sees(/^Save or discard the open pot first/);
   expect((await kinds()).filter((kind) => kind === 'observation')).toHaveLength(6);
   expect((await kept(phone)).drafts).toBe(1);
-
+  await phone.keepsOffers();
   await phone.taps('Discard');
   await phone.sees('Discarded.');
   expect((await kept(phone)).drafts).toBe(0);

@@ -77,6 +77,7 @@ async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`)
 describe('out of range', () => {
   test('a pinch is noted with its day, and Undo strikes it out', async () => {
     await opensForm(/^Work done/);
+    await scout.keepsOffers();
     await chooses('pinched');
     await saves();
     await scout.sees(/^pinched, .*: noted/);
@@ -146,6 +147,7 @@ describe('out of range', () => {
   test('a step-up makes a child lot, its pots and the loss in one save, and one Undo takes all of it back', async () => {
     const before = await stockOf(lot);
     await opensForm(/^Step up$/, `lot=${lot}`);
+    await scout.keepsOffers();
     await field('How many pots').fill('120');
     await field('New tag code').fill('NEW-7');
     await field('New pot size').fill('16.5');

@@ -81,6 +81,7 @@ function report() {
   if (figures.has('raw_whole_cpu')) line('processor time of modernc alone, all rows', figures.text('raw_whole_cpu'));
   aim('push to modernc alone, all rows', figures.ratio('push', 'raw_whole'), 0.5);
   aim('push to modernc alone, entries only', figures.ratio('push', 'raw_journal'), 0.5);
+  inPostgres();
   if (noPeers === '') {
     line('PouchDB to PouchDB Server, replicated', figures.text('pouchdb push'));
     line('PouchDB Server, bulk, nothing asked', figures.text('pouchdb bulk'));
@@ -104,6 +105,23 @@ function report() {
   else print(`\nPEERS LEFT OUT, they could not be installed: ${noPeers}`);
 }
 
+/** PostgreSQL's own processes are on the same processors as all else; their time is not in the server's. */
+function inPostgres() {
+  if (!figures.has('postgres_push')) {
+    print('  POSTGRESQL LEFT OUT, it is not installed: apt-get install postgresql');
+    return;
+  }
+  line('push, notes in PostgreSQL', figures.text('postgres_push'));
+  line('  a batch, median', figures.text('postgres_push_batch_p50'));
+  most('  a batch, 99 %', 'postgres_push_batch_p99', 1000);
+  line('  the last phone through, to the first', figures.text('postgres_push_last_to_first'));
+  line('pgx alone, entries', figures.text('postgres_raw_journal'));
+  line('pgx alone, all rows', figures.text('postgres_raw_whole'));
+  line('processor time of the server', figures.text('postgres_push_cpu'));
+  aim('push to pgx alone, all rows', figures.ratio('postgres_push', 'postgres_raw_whole'), 0.5);
+  line('push in PostgreSQL to push in the file', figures.ratio('postgres_push', 'push').text);
+}
+
 function bytes() {
   print('\nBytes a note (an observation with all its fields, five ids of 128 random bits among them)');
   line('canonical JSON', figures.text('plain'));
@@ -117,6 +135,7 @@ function bytes() {
     '    An entry is kept as its shape and its values; its random id, which nothing compresses, is there four times: in its row,',
   );
   print("    in the index of ids, and as digits in the key of the pot's record and the index of keys.");
+  if (figures.has('postgres_rest')) line('at rest in PostgreSQL, all indexes', figures.text('postgres_rest'));
   if (noPeers !== '') return;
   line('PouchDB Server at rest', figures.text('pouchdb rest'));
   for (const peer of ['yjs', 'loro', 'automerge']) {
@@ -145,7 +164,8 @@ function pulling() {
   }
   if (noPeers === '') line('PouchDB from PouchDB Server, to LevelDB', figures.text('pouchdb pull'));
   print('\nA sync with nothing to do');
-  line("the server's answer", figures.text('idle_pull'));
+  line("the server's answer", figures.text('push_idle_pull'));
+  if (figures.has('postgres_push_idle_pull')) line('  from PostgreSQL', figures.text('postgres_push_idle_pull'));
   if (noBrowser === '') {
     line('the real app in Chromium', figures.text('chromium idle'));
     line('  requests', figures.text('chromium idle requests'));

@@ -13,6 +13,7 @@ import (
 
 	"bedwalk/server/db"
 	"bedwalk/server/realrun"
+	"bedwalk/server/testpg"
 )
 
 type pushCommand struct {
@@ -41,6 +42,10 @@ func (c *pushCommand) Run(ctx context.Context) (err error) {
 			return err
 		}
 	}
+	url, err := testpg.StartOnDisk()
+	if err != nil && !errors.Is(err, testpg.ErrMissing) {
+		return err
+	}
 	all := map[string]*figure{}
 	var names []string
 	add := func(name, unit string, value float64) {
@@ -52,6 +57,12 @@ func (c *pushCommand) Run(ctx context.Context) (err error) {
 	}
 	for i := range c.Runs {
 		if err := c.once(ctx, filepath.Join(folder, fmt.Sprint(i)), add); err != nil {
+			return err
+		}
+		if url == "" {
+			continue
+		}
+		if err := c.inPostgres(ctx, filepath.Join(folder, fmt.Sprint("postgres", i)), url, add); err != nil {
 			return err
 		}
 	}
@@ -66,42 +77,12 @@ func (c *pushCommand) Run(ctx context.Context) (err error) {
 // once is one run: a fresh program and data folder, all phones at once, then the same rows into bare tables.
 func (c *pushCommand) once(ctx context.Context, data string, add func(name, unit string, value float64)) (err error) {
 	program := &realrun.Program{Binary: c.Binary, Data: data}
-	if err := program.Start(ctx); err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, program.Kill()) }()
-	owner, scouts, err := program.Phones(ctx, c.Devices)
+	load, rate, err := c.pushed(ctx, program, func(name, unit string, value float64) { add("push"+name, unit, value) })
 	if err != nil {
 		return err
 	}
-	owner.Plant(beds)
-	if err := owner.Push(ctx, 1, len(owner.Raw)); err != nil {
-		return err
-	}
-	load, err := c.pack(owner, scouts)
-	if err != nil {
-		return err
-	}
-	began := time.Now()
-	took, through, err := load.send(ctx)
-	if err != nil {
-		return err
-	}
-	rate := float64(load.notes) / time.Since(began).Seconds()
-	add("push", "notes/s", rate)
-	add("push_batch_p50", "ms", quantile(took, 0.5))
-	add("push_batch_p99", "ms", quantile(took, 0.99))
-	add("push_last_to_first", "ratio", quantile(through, 1)/quantile(through, 0))
 	add("wire", "bytes/note", float64(load.packed)/float64(load.notes))
 	add("plain", "bytes/note", float64(load.plain)/float64(load.notes))
-	if err := idle(ctx, scouts[0], add); err != nil {
-		return err
-	}
-	if err := program.Stop(); err != nil {
-		return err
-	}
-	// Pairing and a look at the head are in it too, which is little beside the notes.
-	add("push_cpu", "µs/note", float64(program.CPU().Microseconds())/float64(load.notes))
 	if err := c.rest(filepath.Join(data, db.File), load.notes, add); err != nil {
 		return err
 	}
@@ -117,6 +98,44 @@ func (c *pushCommand) once(ctx context.Context, data string, add func(name, unit
 	add("push_to_raw_journal", "ratio", rate/raw.journal.rate)
 	add("push_to_raw_whole", "ratio", rate/raw.whole.rate)
 	return errors.Join(os.RemoveAll(data), os.RemoveAll(data+"-raw"))
+}
+
+// pushed starts a program, has all phones push at once, asks for nothing new, and stops the program.
+func (c *pushCommand) pushed(ctx context.Context, program *realrun.Program, add func(name, unit string, value float64)) (all *load, rate float64, err error) {
+	if err := program.Start(ctx); err != nil {
+		return nil, 0, err
+	}
+	defer func() { err = errors.Join(err, program.Kill()) }()
+	owner, scouts, err := program.Phones(ctx, c.Devices)
+	if err != nil {
+		return nil, 0, err
+	}
+	owner.Plant(beds)
+	if err := owner.Push(ctx, 1, len(owner.Raw)); err != nil {
+		return nil, 0, err
+	}
+	if all, err = c.pack(owner, scouts); err != nil {
+		return nil, 0, err
+	}
+	began := time.Now()
+	took, through, err := all.send(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
+	rate = float64(all.notes) / time.Since(began).Seconds()
+	add("", "notes/s", rate)
+	add("_batch_p50", "ms", quantile(took, 0.5))
+	add("_batch_p99", "ms", quantile(took, 0.99))
+	add("_last_to_first", "ratio", quantile(through, 1)/quantile(through, 0))
+	if err := idle(ctx, scouts[0], add); err != nil {
+		return nil, 0, err
+	}
+	if err := program.Stop(); err != nil {
+		return nil, 0, err
+	}
+	// Pairing and a look at the head are in it too, which is little beside the notes.
+	add("_cpu", "µs/note", float64(program.CPU().Microseconds())/float64(all.notes))
+	return all, rate, nil
 }
 
 // load is every phone's batches, packed before the clock runs.
@@ -219,7 +238,7 @@ func idle(ctx context.Context, phone *realrun.Phone, add func(name, unit string,
 		}
 		took[i] = time.Since(began)
 	}
-	add("idle_pull", "ms", quantile(took, 0.5))
+	add("_idle_pull", "ms", quantile(took, 0.5))
 	return nil
 }
 

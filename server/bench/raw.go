@@ -41,6 +41,9 @@ type table struct {
 	rows   [][]any
 }
 
+// share is the n-th of so many equal parts of the rows: a transaction then holds what one batch of notes leaves in each table.
+func (t table) share(n, of int) [][]any { return t.rows[len(t.rows)*n/of : len(t.rows)*(n+1)/of] }
+
 type tables []table
 
 // perNote are the tables that grow with the notes.
@@ -124,10 +127,8 @@ func insert(ctx context.Context, folder string, only tables) (reached speed, err
 	for n := range batches {
 		if err := d.Write(ctx, func(tx *sql.Tx) error {
 			for i, t := range only {
-				// Each table in equal shares, so that a transaction holds what one batch of notes leaves in it.
-				from, to := len(t.rows)*n/batches, len(t.rows)*(n+1)/batches
 				put := tx.Stmt(statements[i])
-				for _, row := range t.rows[from:to] {
+				for _, row := range t.share(n, batches) {
 					if _, err := put.Exec(row...); err != nil {
 						return err
 					}

@@ -97,12 +97,18 @@ func Site() string { return fmt.Sprintf("site %d", sites.Add(1)) }
 // Start gives the address of this process's database.
 func Start() (url string, err error) { return start() }
 
-var start = sync.OnceValues(func() (string, error) {
+var start = sync.OnceValues(func() (string, error) { return startIn(inMemory()) })
+
+// StartOnDisk is Start for who measures what it takes to keep something: in a folder of the machine's disk, in place of memory. A process
+// calls one of the two.
+func StartOnDisk() (url string, err error) { return startIn("") }
+
+func startIn(where string) (string, error) {
 	bin, err := binaries()
 	if err != nil {
 		return "", err
 	}
-	folder, err := os.MkdirTemp(inMemory(), "bedwalk-pg-*")
+	folder, err := os.MkdirTemp(where, "bedwalk-pg-*")
 	if err != nil {
 		return "", err
 	}
@@ -122,7 +128,7 @@ var start = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	return fill(folder, ended)
-})
+}
 
 // serve has PostgreSQL run until this process ends, however it ends: a shell waits for the end of its input, which this process holds open. said gives
 // PostgreSQL's log where it ends before that.
