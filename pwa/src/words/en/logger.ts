@@ -53,6 +53,10 @@ export const logger = {
       `${lines(count)} without a usable temperature (the first is line ${first}): they are left out as gaps.`,
     twice: (count: number) =>
       `${lines(count)} ${form('en', count, { one: 'repeats', other: 'repeat' })} another one; each counts once.`,
+    after: (count: number, line: number, said: string) =>
+      count === 1
+        ? `After the last reading comes line ${line}, “${said}”: it is left out.`
+        : `After the last reading come ${lines(count)}, the first “${said}” (line ${line}): they are left out.`,
     time: 'Time',
     temp: 'Temperature',
     some: 'The first and the last of them',

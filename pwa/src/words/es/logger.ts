@@ -53,6 +53,10 @@ export const logger: typeof english = {
       `${lines(count)} sin temperatura que sirva (el primero es el renglón ${first}): quedan fuera, como huecos.`,
     twice: (count) =>
       `${lines(count)} ${form('es', count, { one: 'repite', other: 'repiten' })} otro; cada uno cuenta una vez.`,
+    after: (count, line, said) =>
+      count === 1
+        ? `Después de la última lectura viene el renglón ${line}, «${said}»: queda fuera.`
+        : `Después de la última lectura vienen ${lines(count)}, el primero «${said}» (renglón ${line}): quedan fuera.`,
     time: 'Hora',
     temp: 'Temperatura',
     some: 'Las primeras y las últimas',

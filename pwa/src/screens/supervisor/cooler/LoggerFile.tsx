@@ -17,15 +17,13 @@ import { Page, Section } from '../Page';
 import { textOf } from '../sheet/cells';
 import { LoggerAsks } from './LoggerAsks';
 import { MOST_CHARACTERS } from './loggerLines';
-import { LoggerPreview } from './LoggerPreview';
+import { LoggerPreview, SAID } from './LoggerPreview';
 import { isOpen, partsOf, shared, type Answers, type Problem } from './logger';
 import { turnByTurn } from './pieces';
 import { hashOf, useReading } from './reading';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-cooler.css';
 
-/** So much of a line is shown. */
-const LONGEST = 60;
 /** No character takes more, in any of the ways in which text is written down. */
 const BYTES_EACH = 4;
 
@@ -189,7 +187,7 @@ function spotsOf(view: CoolerView | undefined, house: string): string[] {
 /** What is wrong with the file, and what to do. isAsked says that the page asks which number of a day is the month. */
 function said(problem: Problem, isAsked = false): string {
   const words = supervisorWords.value.logger.problem;
-  const text = 'said' in problem ? problem.said.slice(0, LONGEST) : '';
+  const text = 'said' in problem ? problem.said.slice(0, SAID) : '';
   switch (problem.code) {
     case 'no_values':
     case 'few':

@@ -8,6 +8,8 @@ import type { Reading, Value } from './logger';
 
 const HOUR = 3_600_000;
 const SOME = 4;
+/** So much of a line is shown. */
+export const SAID = 60;
 
 /** What is in a logger's file: from when to when, its gaps, what was left out, and how it runs. */
 export function LoggerPreview({ reading }: { reading: Reading }) {
@@ -35,6 +37,9 @@ export function LoggerPreview({ reading }: { reading: Reading }) {
       </p>
       {reading.empty > 0 && <p class="stale">{words.empty(reading.empty, reading.firstEmpty)}</p>}
       {reading.twice > 0 && <p class="stale">{words.twice(reading.twice)}</p>}
+      {reading.after && (
+        <p class="stale">{words.after(reading.after.count, reading.after.line, reading.after.said.slice(0, SAID))}</p>
+      )}
       <HeatPlot from={first[0]} hours={hours} label={words.title} />
       <DataTable
         caption={words.some}

@@ -143,6 +143,16 @@ test.each([
     `${head}2027-01-10 01:00,4.2\n2027-01-10 02:00;4.2\n2027-01-10 03:00,4.2\n`,
     { code: 'separators', line: 4 },
   ],
+  [
+    'another separator from a line on to the end',
+    `${head}2027-01-10 01:00,4.2\n2027-01-10 02:00;4.2\n2027-01-10 03:00;4.2\n`,
+    { code: 'separators', line: 4 },
+  ],
+  [
+    'the other separator for most of the file',
+    `${head}2027-01-10 01:00;4.2\n2027-01-10 02:00;4.2\n`,
+    { code: 'separators', line: 3 },
+  ],
   ['a line without a time', `${head}later,4.2\n2027-01-10 03:00,4.2\n`, { code: 'no_time', line: 3 }],
   ['a day that is not', `${head}2027-02-30 03:00,4.2\n`, { code: 'no_such_day', line: 3 }],
   ['days without a time', 'day,C\n2027-01-10,4.1\n2027-01-11,4.2\n', { code: 'no_time_of_day', line: 2 }],
@@ -183,6 +193,13 @@ test('the same time and temperature twice is one', () => {
       [first + hour, 42],
     ],
   });
+});
+
+test('what stands after the last value is left out and said; where a logger says how many there were, with commas, that is no value', () => {
+  const reading = read(`${head}2027-01-10 01:00,4.2\n\nEnd of data\nRead out 2027-01-11; 2 values\n`);
+  expect(reading).toMatchObject({ after: { count: 2, line: 5, said: 'End of data' } });
+  expect(reading.values).toHaveLength(2);
+  expect(read(`${head}2027-01-10 01:00,4.2\n\n`).after).toBeUndefined();
 });
 
 test('a line without a temperature is a gap, counted, and no value', () => {

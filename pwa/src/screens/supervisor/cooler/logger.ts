@@ -41,6 +41,8 @@ export interface Reading {
   empty: number;
   firstEmpty: number;
   twice: number;
+  /** Lines after the last value, which are left out. */
+  after?: LoggerLines['after'];
   /** Seconds from one value to the next, as a rule. */
   every: number;
 }
@@ -69,7 +71,7 @@ export function* readLogger(read: LoggerLines, answers: Answers, zone: string, n
   };
   const { times, temps } = read;
   const unit = read.unit ?? answers.unit;
-  const begun = { ...none, times, temps, ...(unit ? { unit } : {}) };
+  const begun = { ...none, times, temps, ...(unit ? { unit } : {}), ...(read.after ? { after: read.after } : {}) };
   if (read.problem) return { ...begun, problem: read.problem };
   const asks: Ask[] = [
     ...(times.length > 0 ? (['time'] as const) : []),

@@ -28,6 +28,8 @@ export interface LoggerLines {
   /** More than one column that is a whole time, or may be the temperature: somebody has to choose. */
   times: Column[];
   temps: Column[];
+  /** What stands after the last line of values, where anything does: how many lines, and the first of them. */
+  after?: { count: number; line: number; said: string };
   problem?: LineProblem;
 }
 
@@ -104,7 +106,7 @@ export function* readLines(text: string, chosen: Chosen): InPieces<LoggerLines> 
   return { ...begun, ...(unit ? { unit } : {}), ...(yield* taking(source, rows, first, head, timeOf, temp)) };
 }
 
-/** Takes each line of values; what stands after the last of them is the file's own remark. */
+/** Takes each line of values; what stands before and after them is the file's own remark, unless it is values between other separators. */
 function* taking(
   source: string[],
   rows: Row[],
@@ -112,8 +114,13 @@ function* taking(
   head: Row,
   timeOf: (row: Row) => string,
   temp: number,
-): InPieces<Pick<LoggerLines, 'lines' | 'problem'>> {
+): InPieces<Pick<LoggerLines, 'lines' | 'after' | 'problem'>> {
   const lines: LoggerLine[] = [];
+  const isValue = (said: string) =>
+    SEPARATORS.map((each) => cellsOf(said, each)).some((row) => isWhole(timeOf(row)) && isNumber(row[temp] ?? ''));
+  if (source.slice(0, first).some(isValue)) {
+    return { lines, problem: { code: 'separators', line: first + 1, said: source[first] ?? '' } };
+  }
   const last = rows.findLastIndex(hasValues);
   for (let at = first; at <= last; at++) {
     if (at % PIECE === 0) yield (1 + at / rows.length) / 2;
@@ -132,7 +139,13 @@ function* taking(
     }
     lines.push({ line, written, time, temp: bare(row[temp] ?? '') });
   }
-  return { lines };
+  let after: LoggerLines['after'];
+  for (let at = last + 1; at < source.length; at++) {
+    const said = source[at] ?? '';
+    if (isValue(said)) return { lines, problem: { code: 'separators', line: at + 1, said } };
+    if (said.trim() !== '') after = { line: at + 1, said, ...after, count: (after?.count ?? 0) + 1 };
+  }
+  return { lines, ...(after ? { after } : {}) };
 }
 
 function cellsOf(line: string, separator: string): Row {
