@@ -133,3 +133,8 @@ Ferry,,Azalea,13,20,nursery,2027-W02`;
   there.stock.value.delete(LOT);
   expect(rows(sheet)[1]?.said).not.toContain('on record');
 });
+
+test('a formula that came in place of its result is said once', () => {
+  const [row] = rows('Buyer,Lot,Pots,Grade\nOxbow,az-1,=10*2,florist');
+  expect(row?.problems).toEqual([expect.stringContaining('“=10*2” is a formula without a result')]);
+});
