@@ -3,7 +3,8 @@ package schema
 // Promise is how many pots may be promised, and why none where none may.
 type Promise struct {
 	// Lines are one a grade, best first; empty while Hold says why: "early" (the pots were seen before GradedFrom), "few" (fewer
-	// than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them).
+	// than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them),
+	// "list" (a list promises nothing; the bed's and the lot's own page do).
 	Lines []PromiseLine `json:"lines"`
 	Hold  string        `json:"hold,omitempty"`
 	// GradedFrom is the day from which the rules judge, "" where no ship week is set.

@@ -10,6 +10,9 @@ const FRAME_MS = 16;
 /** A sheet of the most lines that one may have. */
 const SHEET_S = 30;
 const SHEET_MB = 500;
+/** The plan of 500 lots: from a start until it is there, and an answer while nothing is new. */
+const PLAN_S = 8;
+const PLAN_MS = 100;
 
 await prepare();
 const figures = new Figures();
@@ -24,6 +27,7 @@ await inFolder(async (folder) => {
   }
   await scoreOfASheet(folder);
   await scoreOnAPhone(walk);
+  await planOfManyLots();
 });
 for (const script of ['bench-phone.mjs', 'bench-sync.mjs']) await command('node', [join('pwa', 'tools', script)]);
 
@@ -46,6 +50,23 @@ async function scoreOfASheet(folder) {
     print(
       `  ${lines.padEnd(40)} ${seconds.toFixed(1)} s, ${megabytes} MB; aim ${SHEET_S} s and ${SHEET_MB} MB: ${within}`,
     );
+  }
+}
+
+/** A nursery of 320 beds, as the demo makes it, in the real program. */
+async function planOfManyLots() {
+  const all = new Figures();
+  all.take(await printed(goBench, ['plan', '--binary', bedwalk]));
+  print(`\nThe plan of ${all.median('plan: lots')} lots, in the real program over HTTP\n`);
+  const line = (/** @type {string} */ name, /** @type {number | undefined} */ aim) => {
+    const value = all.median(name);
+    const verdict = aim === undefined ? '' : `; under ${aim}: ${value < aim ? 'reached' : 'MISSED'}`;
+    print(`  ${name.replace('plan: ', '').padEnd(40)} ${all.text(name)}${verdict}`);
+  };
+  line('plan: start to the first', PLAN_S);
+  for (const view of ['plan', 'supply', 'work']) {
+    line(`plan: ${view}, nothing new, p95`, PLAN_MS);
+    line(`plan: ${view}, after one note, p95`, undefined);
   }
 }
 

@@ -20,6 +20,7 @@ type commands struct {
 	Micro microCommand `cmd:"" help:"Fold, score, digest and canonical form, for one note."`
 	Load  loadCommand  `cmd:"" help:"Push notes into a program that runs already."`
 	Scale scaleCommand `cmd:"" help:"What a nursery of some size costs: views, memory, start, pushes, digests."`
+	Plan  planCommand  `cmd:"" help:"The plan of about 500 lots: until the first is there, and each answer from then on."`
 	Soak  soakCommand  `cmd:"" help:"A crew that returns at once, many idle connections, and minutes of work: longest answers, memory, order of service."`
 	Notes notesCommand `cmd:"" help:"Write the notes of a push as JSON lines, for the peers to take."`
 }

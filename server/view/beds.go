@@ -95,7 +95,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 		ID: id, House: valueOr(b.House, ""), Name: valueOr(b.Name, ""), LengthMM: valueOr(b.LengthMM, 0), WidthMM: valueOr(b.WidthMM, 0),
 		Rows: valueOr(b.Rows, 0), Across: valueOr(b.Across, 0), EntryEnd: valueOr(b.EntryEnd, ""), FarEnd: valueOr(b.FarEnd, ""),
 		Aisles: valueOr(b.Aisles, ""), XMM: valueOr(b.XMM, 0), YMM: valueOr(b.YMM, 0), Spans: m.n.spanViews(id),
-		Score: state.latest, Trend: lastWhole(m.trend(state.walks)),
+		Score: withoutPromises(state.latest), Trend: lastWhole(m.trend(state.walks)),
 	}
 	if state.shown != nil {
 		brief.LastWalk, brief.LastWalkAt, brief.Unfinished = state.shown.ID, state.shown.At, state.shown.Unfinished

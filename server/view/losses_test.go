@@ -92,6 +92,17 @@ func TestALotsPageItsBedsPageAndItsShipWeekTakeTheSameLossesOff(t *testing.T) {
 		if !reflect.DeepEqual(*lot.Promise, onBed) {
 			t.Errorf("%s: the lot's page has %+v, the bed's %+v", name, *lot.Promise, onBed)
 		}
+		beds, err := o.desk.Beds(t.Context(), "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for page, of := range map[string]schema.Promise{
+			"list of beds": beds.Houses[0].Beds[0].Score.Lots[0].GradeOut.Promise, "lot's page of its walks": lot.Scores[0].Score.GradeOut.Promise,
+		} {
+			if of.Hold != "list" || len(of.Lines) != 0 || of.Shrink != 0 || of.Whole != 50 {
+				t.Errorf("%s: the %s promises %+v", name, page, of)
+			}
+		}
 		line := lot.Promise.Lines[0]
 		if lot.Promise.LossBasis != c.basis || week.LossBasis != c.basis || !reflect.DeepEqual(lot.Promise.KeptLimits, week.SurviveLimits) {
 			t.Errorf("%s: %+v, the week %+v", name, lot.Promise, week)

@@ -184,7 +184,7 @@ func (m *moment) lotScores(id string) ([]schema.LotPoint, error) {
 	for _, on := range walks {
 		var score schema.BedScore
 		if on.walk == on.state.shown {
-			score = *on.state.latest
+			score = *withoutPromises(on.state.latest)
 		} else {
 			if _, ok := grounds[on.bed]; !ok {
 				grounds[on.bed] = m.n.groundOf(on.bed)

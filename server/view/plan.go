@@ -17,12 +17,15 @@ import (
 // Plan is the way ahead of every lot for sale that has not shipped. It is computed from the nursery of one moment, after that moment
 // has been let go.
 func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
-	all, err := v.gathered(ctx)
-	if err != nil {
-		return plan, err
-	}
+	madeAt := v.journal.NowMS()
+	plan, err = ofDay(ctx, v, &v.plan, v.planOfDay)
+	plan.MadeAt = madeAt
+	return plan, err
+}
+
+func (v *Views) planOfDay(ctx context.Context, all gathered, today calendar.Day) (plan schema.PlanView, err error) {
 	n := all.n
-	plan = schema.PlanView{Today: v.dayIn(n).String(), Lots: []schema.LotPlan{}, MadeAt: v.journal.NowMS()}
+	plan = schema.PlanView{Today: today.String(), Lots: []schema.LotPlan{}}
 	for _, stages := range n.stages {
 		plan.OwnStages = plan.OwnStages || len(stages) > 0
 	}
@@ -51,6 +54,41 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 		return cmp.Or(cmp.Compare(orLast(a.ShipWeek), orLast(b.ShipWeek)), cmp.Compare(a.Tag, b.Tag))
 	})
 	return plan, nil
+}
+
+// keptOfDay is a view of which nothing but the nursery and the day decides, with both.
+type keptOfDay[View any] struct {
+	n     *nursery
+	today calendar.Day
+	view  View
+}
+
+// ofDay makes such a view, or gives the last one, which nobody may change, while no note has come and no day begun.
+func ofDay[View any](ctx context.Context, v *Views, kept *keptOfDay[View], made func(context.Context, gathered, calendar.Day) (View, error)) (view View, err error) {
+	var all gathered
+	var today calendar.Day
+	isKept := false
+	if err := v.whole(ctx, func(m *moment) (err error) {
+		today = m.dayIn(m.n)
+		v.keeping.Lock()
+		if isKept = kept.n == m.n && kept.today == today; isKept {
+			view = kept.view
+		}
+		v.keeping.Unlock()
+		if !isKept {
+			all, err = m.gather()
+		}
+		return err
+	}); err != nil || isKept {
+		return view, err
+	}
+	if view, err = made(ctx, all, today); err != nil {
+		return view, err
+	}
+	v.keeping.Lock()
+	defer v.keeping.Unlock()
+	*kept = keptOfDay[View]{all.n, today, view}
+	return view, nil
 }
 
 // gathered is what plans are made of, of one moment.

@@ -5,8 +5,10 @@ import (
 	"context"
 	"slices"
 	"testing"
+	"time"
 
 	"bedwalk/schema"
+	"bedwalk/server/testphone"
 )
 
 // The demo has lots of every stage: the plan must have an answer for each, and the stories that the pages show.
@@ -75,5 +77,39 @@ func TestALotsPageAndThePlanAgree(t *testing.T) {
 		if *lot.Plan.Chance != *one.Plan.Chance || len(lot.Plan.Steps) != len(one.Plan.Steps) || lot.Today != plan.Today {
 			t.Errorf("%s: %+v, on its page %+v", one.Tag, one.Plan, lot.Plan)
 		}
+	}
+}
+
+// Plan and ship weeks are kept until a note comes or a day begins, and not beyond either.
+func TestAPlanIsKeptForTheDayAndUntilTheNextNote(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	p.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot}, PottedOn: new("2001-06-01"), Route: new("nursery"), ShipWeek: new("2001-W40")})
+	o.push(p)
+	weeks := func() (all []string) {
+		plan, err := o.desk.Plan(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		supply, err := o.desk.Supply(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return []string{plan.Today, plan.Lots[0].ShipWeek, supply.Today, supply.Weeks[0].Week}
+	}
+	first := weeks()
+	if again := weeks(); !slices.Equal(again, first) || first[1] != "2001-W40" || first[3] != "2001-W40" {
+		t.Errorf("%v, then %v", first, again)
+	}
+	sent := len(p.Raw)
+	p.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot}, ShipWeek: new("2001-W41")})
+	o.pushFrom(p, sent+1)
+	if moved := weeks(); moved[1] != "2001-W41" || moved[3] != "2001-W41" {
+		t.Errorf("after a note: %v", moved)
+	}
+	o.at += (36 * time.Hour).Milliseconds()
+	if later := weeks(); later[0] == first[0] || later[2] != later[0] {
+		t.Errorf("on another day: %v, before %v", later, first)
 	}
 }

@@ -226,3 +226,29 @@ func lotIn(in schema.BedInput, lot string) (w bed.Walked) {
 	w.Pots = slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })
 	return w
 }
+
+// withoutPromises is a score as lists have it. What may be promised rests on the plan of the lots and on bookings that name none of them, which the
+// pages of a bed and of a lot alone ask for: a list that went without them would promise another number. Why nothing may be promised it says.
+func withoutPromises(s *schema.BedScore) *schema.BedScore {
+	if s == nil {
+		return nil
+	}
+	listed := *s
+	listed.Together, listed.Lots = nil, slices.Clone(s.Lots)
+	for i := range listed.Lots {
+		if of := listed.Lots[i].GradeOut; of != nil {
+			out := *of
+			out.Promise = heldBack(of.Promise)
+			listed.Lots[i].GradeOut = &out
+		}
+	}
+	return &listed
+}
+
+// heldBack is a promise without its numbers.
+func heldBack(p schema.Promise) schema.Promise {
+	return schema.Promise{
+		Lines: []schema.PromiseLine{}, Hold: cmp.Or(p.Hold, bed.HoldList), GradedFrom: p.GradedFrom, Least: p.Least, Whole: p.Whole, Seen: p.Seen,
+		PotsOnBed: p.PotsOnBed, Left: p.Left, Lacks: []schema.GradeLack{}, Lots: []string{},
+	}
+}

@@ -37,7 +37,7 @@ func newYears(t *testing.T) *years {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close(); d.Close() })
-	y.office = &office{t, store, view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))}
+	y.office = &office{T: t, store: store, desk: view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))}
 	return y
 }
 

@@ -20,6 +20,8 @@ type office struct {
 	*testing.T
 	store *journal.Store
 	desk  *view.Views
+	// at is the office's time, ms since 1970.
+	at int64
 }
 
 func newOffice(t *testing.T) *office {
@@ -27,13 +29,15 @@ func newOffice(t *testing.T) *office {
 	if err != nil {
 		t.Fatal(err)
 	}
-	now := func() time.Time { return time.UnixMilli(1_000_000_100_000) }
+	o := &office{T: t, at: 1_000_000_100_000}
+	now := func() time.Time { return time.UnixMilli(o.at) }
 	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close(); d.Close() })
-	return &office{t, store, view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))}
+	o.store, o.desk = store, view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))
+	return o
 }
 
 func (o *office) push(p *testphone.Phone) { o.Helper(); o.pushFrom(p, 1) }

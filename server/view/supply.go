@@ -16,15 +16,16 @@ import (
 
 // Supply is what each ship week will have against what is booked of it.
 func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) {
-	all, err := v.gathered(ctx)
-	if err != nil {
-		return view, err
-	}
+	madeAt := v.journal.NowMS()
+	view, err = ofDay(ctx, v, &v.supply, v.supplyOfDay)
+	view.MadeAt = madeAt
+	return view, err
+}
+
+func (v *Views) supplyOfDay(ctx context.Context, all gathered, today calendar.Day) (schema.SupplyView, error) {
 	wide := all.n.wide()
 	weeks, err := v.weeksOf(ctx, all, wide, nil)
-	return schema.SupplyView{
-		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(wide), Closed: closedWide(wide, v.dayIn(all.n)), MadeAt: v.journal.NowMS(),
-	}, err
+	return schema.SupplyView{Today: today.String(), Weeks: weeks, Unplaced: all.n.unplaced(wide), Closed: closedWide(wide, today)}, err
 }
 
 // unplaced are the open bookings that are in no week: those of lots that are not here, those without a week of a lot without one, those of lots that

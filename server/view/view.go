@@ -51,6 +51,9 @@ type Views struct {
 	forecasts map[string]keptForecast
 	// weeks are the numbers of each ship week.
 	weeks map[weekOf]keptWeek
+	// plan and supply are the last answers to who asked for all lots and all weeks.
+	plan   keptOfDay[schema.PlanView]
+	supply keptOfDay[schema.SupplyView]
 	// seenPots are the pots that the newest whole walk of each bed saw of each lot.
 	seenPots map[lotOnBed]seenOn
 

@@ -24,6 +24,8 @@ const (
 	HoldUnwalked = "unwalked"
 	// Nobody has counted a stretch of it: what a full stretch would hold is not a number to promise from.
 	HoldUncounted = "uncounted"
+	// HoldList is of a list of beds or walks, which promises nothing: it rests on the plan of the lots too, and is on the bed's and the lot's page.
+	HoldList = "list"
 )
 
 // LackSeverity is the lack of pots whose pale leaves were noted without saying how much.

@@ -164,10 +164,12 @@ interface Asked {
   measure: Measure;
   /** An empty field is a missing value, not one left out. */
   must?: boolean;
+  /** Narrower limits than the schema's. */
+  within?: readonly [min: number, max: number];
 }
 
 /** Reads a typed number. Empty is no value; a value outside the schema's limits is a problem with its remedy. */
-export function amount(text: string, { kind, field, name, measure, must }: Asked): Answer<number> {
+export function amount(text: string, { kind, field, name, measure, must, within }: Asked): Answer<number> {
   const words = workWords.value.work.typed;
   const way = wayOf(measure);
   const typed = way.read(text);
@@ -180,9 +182,11 @@ export function amount(text: string, { kind, field, name, measure, must }: Asked
   }
   if (typed.ok && mayBeThousands(text)) return { problem: twoWays(text, name) };
   const breach = typed.ok ? checkField(kind, field, typed.value) : undefined;
-  if (typed.ok && !breach) return { value: typed.value };
+  const isWithin = !within || (typed.ok && typed.value >= within[0] && typed.value <= within[1]);
+  if (typed.ok && !breach && isWithin) return { value: typed.value };
   if (breach?.code === 'zero') return { problem: words.zero(name) };
-  const { min = 0, max = 0 } = limitOf(kind, field) ?? {};
+  const limit = limitOf(kind, field);
+  const [min, max] = within ?? [limit?.min ?? 0, limit?.max ?? 0];
   return { problem: words.range(name, way.show(min), withSign(max, measure), text.trim()) };
 }
 

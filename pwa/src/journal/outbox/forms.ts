@@ -46,6 +46,9 @@ async function drain(): Promise<void> {
     const [key, filled] = next;
     await within('readwrite', ['meta'], async (work) => {
       const meta = work.objectStore('meta');
+      // A save that came before has cleared the form, which is known only when its turn is over: what it saved must not stand there again.
+      await meta.getKey(PREFIX + key);
+      if (!newest.has(key)) return;
       if (filled) await meta.put({ filled }, PREFIX + key);
       else await meta.delete(PREFIX + key);
     });

@@ -53,6 +53,10 @@ export const logger = {
       `${lines(count)} without a usable temperature (the first is line ${first}): they are left out as gaps.`,
     twice: (count: number) =>
       `${lines(count)} ${form('en', count, { one: 'repeats', other: 'repeat' })} another one; each counts once.`,
+    after: (count: number, line: number, said: string) =>
+      count === 1
+        ? `After the last reading comes line ${line}, “${said}”: it is left out.`
+        : `After the last reading come ${lines(count)}, the first “${said}” (line ${line}): they are left out.`,
     time: 'Time',
     temp: 'Temperature',
     some: 'The first and the last of them',
@@ -63,6 +67,7 @@ export const logger = {
     `This file was read in before (${[house, spot].filter(Boolean).join(', ')}). Strike it out on the page Cooler if it was wrong; to read it in twice adds nothing.`,
   elsewhere:
     'Out of range nobody can tell whether this file was read in before. If it was, the same readings count once.',
+  reading: 'Reading the file…',
   unreadable: 'The file cannot be opened. Close it in other programs, then choose it again.',
   problem: {
     no_values: () =>
@@ -79,14 +84,14 @@ export const logger = {
       `Line ${line} has no time that can be read: “${said}”. Times look like 2027-03-14 01:30 or 3/14/2027 1:30 PM. Set this in the logger’s program and export again.`,
     too_large: (most: number) =>
       `The file is too large (over ${most} million characters). Export fewer weeks at a time.`,
-    no_such_day: (line: number, said: string) =>
-      `Line ${line}: there is no such day as ${said}. If day and month are the other way round, say so above.`,
+    no_such_day: (line: number, said: string, isAsked: boolean) =>
+      `Line ${line}: there is no such day as ${said}. ${isAsked ? 'If day and month are the other way round, say so above.' : 'Put this line right or take it out, then choose the file again.'}`,
     order_mixed: (line: number, said: string) =>
       `Line ${line} (${said}) has day and month the other way round than the lines before. The file was put together from two: read in each by itself.`,
     no_such_time: (line: number, said: string) =>
       `Line ${line}: at ${said} our clocks skip an hour, so this logger keeps another clock. Choose standard time or UTC above.`,
-    future: (line: number, said: string) =>
-      `Line ${line} is in the future (${said}). Check day and month above, and set the logger’s clock.`,
+    future: (line: number, said: string, isAsked: boolean) =>
+      `Line ${line} is in the future (${said}). ${isAsked ? 'Check day and month above. If they are right, the' : 'The'} logger’s clock runs ahead: set it, take the lines with wrong times out and choose the file again.`,
     long_ago: (line: number, said: string) =>
       `Line ${line} is from before the year 2000 (${said}): the logger’s clock was not set. Take these lines out, or set the clock and read the logger out again.`,
     few: () => 'Fewer than two temperatures can be read. Check that the right column is chosen, and the file’s export.',

@@ -206,5 +206,7 @@ export const plan = {
   now: (quick: number, middle: number, slow: number) => `Now ${quick}, ${middle} and ${days(slow)}`,
   none: 'Not set, and Bedwalk has nothing to start with: lots of this crop skip the stage.',
   allThree: (stage: string) => `${stage}: enter all three numbers, or none.`,
+  gateDays: (stage: string) =>
+    `${stage}: enter its three numbers of days too. What must be seen is saved together with them.`,
   order: (stage: string) => `${stage}: the quickest must not be over the middle, nor the middle over the slowest.`,
 };

@@ -93,6 +93,10 @@ export const promise = {
   choose: 'choose',
   cropMissing: 'Choose a crop.',
   potMissing: 'Choose a pot size.',
+  asksMore: (there: number) =>
+    there === 0
+      ? 'There are no pots on record for it. Save if the buyer wants it all the same: the week shows what cannot be met.'
+      : `More than the ${pots(there)} on record for it. Save if the buyer wants as many: the week shows what cannot be met.`,
   weekMissing: 'Choose a ship week.',
   price: 'Price of a pot, if agreed',
   reference: 'Order number, if any',

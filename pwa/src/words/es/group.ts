@@ -69,13 +69,13 @@ export const group = {
     overEmpty: (weeks: number) => `Sin apartados para las últimas ${weeks} semanas.`,
     coming: 'Promesas de las próximas semanas',
     comingIntro: (weeks: number) =>
-      `Esta semana y las próximas ${weeks}. «Sin seguridad»: macetas apartadas que quizá no estén a tiempo. «Sin datos»: las de lotes de los que todavía no se sabe nada.`,
+      `Esta semana y las próximas ${weeks}. «No seguras»: macetas apartadas que quizá no estén a tiempo. «Sin datos»: las de lotes de los que todavía no se sabe nada.`,
     comingEmpty: (weeks: number) => `Sin apartados para esta semana ni las próximas ${weeks}.`,
     week: 'Semana de embarque',
     booked: 'Apartadas',
     shipped: 'Embarcadas',
     short: 'Faltaron',
-    unsure: 'Sin seguridad',
+    unsure: 'No seguras',
     undecided: 'Sin datos',
   },
 } satisfies typeof english;

@@ -53,6 +53,10 @@ export const logger: typeof english = {
       `${lines(count)} sin temperatura que sirva (el primero es el renglón ${first}): quedan fuera, como huecos.`,
     twice: (count) =>
       `${lines(count)} ${form('es', count, { one: 'repite', other: 'repiten' })} otro; cada uno cuenta una vez.`,
+    after: (count, line, said) =>
+      count === 1
+        ? `Después de la última lectura viene el renglón ${line}, «${said}»: queda fuera.`
+        : `Después de la última lectura vienen ${lines(count)}, el primero «${said}» (renglón ${line}): quedan fuera.`,
     time: 'Hora',
     temp: 'Temperatura',
     some: 'Las primeras y las últimas',
@@ -62,6 +66,7 @@ export const logger: typeof english = {
   already: (house, spot) =>
     `Este archivo ya se leyó antes (${[house, spot].filter(Boolean).join(', ')}). Si estaba mal, anúlelo en la página Cuarto frío; leerlo dos veces no agrega nada.`,
   elsewhere: 'Sin señal no se sabe si este archivo ya se leyó antes. Si es así, las mismas lecturas cuentan una vez.',
+  reading: 'Leyendo el archivo…',
   unreadable: 'No se puede abrir el archivo. Ciérrelo en otros programas y elíjalo otra vez.',
   problem: {
     no_values: () =>
@@ -78,14 +83,14 @@ export const logger: typeof english = {
       `El renglón ${line} no trae una hora que se pueda leer: «${said}». Las horas se escriben como 2027-03-14 01:30 o 3/14/2027 1:30 PM. Cámbielo en el programa del registrador y exporte otra vez.`,
     too_large: (most) =>
       `El archivo es demasiado grande (más de ${most} millones de letras). Exporte menos semanas a la vez.`,
-    no_such_day: (line, said) =>
-      `Renglón ${line}: el día ${said} no existe. Si el día y el mes van al revés, dígalo arriba.`,
+    no_such_day: (line, said, isAsked) =>
+      `Renglón ${line}: el día ${said} no existe. ${isAsked ? 'Si el día y el mes van al revés, dígalo arriba.' : 'Corrija o quite ese renglón y elija otra vez el archivo.'}`,
     order_mixed: (line, said) =>
       `El renglón ${line} (${said}) trae el día y el mes al revés que los de antes. El archivo se juntó de dos: lea cada uno por separado.`,
     no_such_time: (line, said) =>
       `Renglón ${line}: a las ${said} nuestros relojes se saltan una hora, así que el registrador usa otro reloj. Elija arriba la hora estándar o UTC.`,
-    future: (line, said) =>
-      `El renglón ${line} está en el futuro (${said}). Revise arriba el día y el mes, y ajuste el reloj del registrador.`,
+    future: (line, said, isAsked) =>
+      `El renglón ${line} está en el futuro (${said}). ${isAsked ? 'Revise arriba el día y el mes. Si están bien, el' : 'El'} reloj del registrador va adelantado: ajústelo, quite los renglones con hora equivocada y elija otra vez el archivo.`,
     long_ago: (line, said) =>
       `El renglón ${line} es de antes del año 2000 (${said}): el reloj del registrador no estaba puesto. Quite esos renglones, o ponga el reloj y lea otra vez el registrador.`,
     few: () =>

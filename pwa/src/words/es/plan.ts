@@ -205,5 +205,6 @@ export const plan: typeof english = {
   now: (quick, middle, slow) => `Ahora ${quick}, ${middle} y ${days(slow)}`,
   none: 'Sin valor, y Bedwalk no trae ninguno: los lotes de este cultivo se saltan la etapa.',
   allThree: (stage) => `${stage}: ponga los tres números o ninguno.`,
+  gateDays: (stage) => `${stage}: ponga también sus tres números de días. Lo que debe verse se guarda junto con ellos.`,
   order: (stage) => `${stage}: el más rápido no puede pasar del de en medio, ni el de en medio del más lento.`,
 };

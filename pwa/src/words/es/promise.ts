@@ -100,6 +100,10 @@ export const promise = {
   choose: 'elija',
   cropMissing: 'Elija un cultivo.',
   potMissing: 'Elija un tamaño de maceta.',
+  asksMore: (there) =>
+    there === 0
+      ? 'No hay macetas en el registro para esto. Guarde si de todos modos las quiere el comprador: la semana muestra lo que no se puede cumplir.'
+      : `Más que las ${pots(there)} que hay en el registro para esto. Guarde si el comprador quiere tantas: la semana muestra lo que no se puede cumplir.`,
   weekMissing: 'Elija una semana de embarque.',
   price: 'Precio de una maceta, si se acordó',
   reference: 'Número de pedido, si lo hay',

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, form } from '../plural';
 import type { supply as english } from '../en/supply';
 
 const lots = counter('es', { one: 'lote', other: 'lotes' });
@@ -51,7 +51,7 @@ export const supply: typeof english = {
     others: 'Las demás semanas',
     kind: (crop, pot) => `${crop}, ${pot}`,
     safe: (all, best) => `${all}, de ellas ${best}`,
-    missing: (missing) => `${pots(missing)} sin seguridad`,
+    missing: (missing) => `${pots(missing)} no ${form('es', missing, { one: 'segura', other: 'seguras' })}`,
   },
   orBetter: (grade) => `${grade} o mejor`,
   between: (expected, low, high) => `${expected}\u00a0(${low}\u00a0a\u00a0${high})`,
@@ -96,9 +96,9 @@ export const supply: typeof english = {
   noLot: 'sin lote',
   met: 'Se puede cumplir.',
   why: {
-    few: (missing) => `Sin seguridad: ${pots(missing)}.`,
-    not_ready: (missing) => `Sin seguridad: ${pots(missing)}; un lote quizá no esté listo.`,
-    earlier: (missing) => `Sin seguridad: ${pots(missing)}; quizá las necesiten apartados anteriores.`,
+    few: (missing) => `No seguras: ${pots(missing)}.`,
+    not_ready: (missing) => `No seguras: ${pots(missing)}; un lote quizá no esté listo.`,
+    earlier: (missing) => `No seguras: ${pots(missing)}; quizá las necesiten apartados anteriores.`,
     unknown: (missing) => `${pots(missing)}: todavía no se puede decir.`,
     stock: (missing) => `${pots(missing)} no se pueden cumplir: el lote se guarda para esquejes y no se vende.`,
     week: (missing) => `${pots(missing)} no se pueden cumplir: el lote no está en esta semana.`,

@@ -24,9 +24,9 @@ interface Props {
 /** Temperatures hour by hour, from the lowest to the highest of each. Where nothing was read nothing is drawn but a line at the foot. */
 export function HeatPlot({ from, hours, band, label }: Props) {
   const [box, width] = useWidth<HTMLDivElement>(600);
-  const read = hours.filter((hour) => hour !== null);
-  const low = Math.min(...read.map((hour) => hour.low_dc), ...(band ?? [0])) - 5;
-  const high = Math.max(...read.map((hour) => hour.high_dc), ...(band ?? [50])) + 5;
+  let [low, high] = band ?? [0, 50];
+  for (const hour of hours) if (hour) [low, high] = [Math.min(low, hour.low_dc), Math.max(high, hour.high_dc)];
+  [low, high] = [low - 5, high + 5];
   const x = (hour: number) => LEFT + (hour / Math.max(1, hours.length)) * (width - LEFT - 4);
   const y = (dc: number) => TOP + ((high - dc) / (high - low)) * (HIGH - TOP - FOOT);
   const foot = HIGH - FOOT;
@@ -130,15 +130,19 @@ function labelled(all: readonly { at: number; long: number }[], x: (hour: number
   });
 }
 
-/** Along the highest of each hour and back along the lowest, never thinner than can be seen. */
+/** So many steps of an outline can be told apart on any screen. */
+const STEPS = 3000;
+
+/** Along the highest of each hour and back along the lowest, never thinner than can be seen; of years of hours some at a time. */
 function outline(at: number, of: readonly HourRange[], x: (hour: number) => number, y: (dc: number) => number): string {
-  const top = of.flatMap((hour, i) => [
-    `${x(at + i)} ${y(hour.high_dc) - 1}`,
-    `${x(at + i + 1)} ${y(hour.high_dc) - 1}`,
-  ]);
-  const foot = of.flatMap((hour, i) => [
-    `${x(at + i)} ${y(hour.low_dc) + 1}`,
-    `${x(at + i + 1)} ${y(hour.low_dc) + 1}`,
-  ]);
+  const every = Math.ceil(of.length / STEPS);
+  const [top, foot]: [string[], string[]] = [[], []];
+  for (let i = 0; i < of.length; i += every) {
+    const some = of.slice(i, i + every);
+    const [high, low] = [Math.max(...some.map((hour) => hour.high_dc)), Math.min(...some.map((hour) => hour.low_dc))];
+    const [from, to] = [x(at + i), x(at + i + some.length)];
+    top.push(`${from} ${y(high) - 1}`, `${to} ${y(high) - 1}`);
+    foot.push(`${from} ${y(low) + 1}`, `${to} ${y(low) + 1}`);
+  }
   return `M${top.join('L')}L${foot.toReversed().join('L')}Z`;
 }

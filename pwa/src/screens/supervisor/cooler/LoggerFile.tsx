@@ -1,6 +1,4 @@
-import { sha256 } from '@noble/hashes/sha2.js';
-import { bytesToHex } from '@noble/hashes/utils.js';
-import { useMemo, useState } from 'preact/hooks';
+import { useMemo, useRef, useState } from 'preact/hooks';
 import type { CoolerView } from '../../../../../schema/types';
 import { coolers } from '../../../journal/records/input';
 import { houses, sites } from '../../../journal/records/registers';
@@ -18,14 +16,16 @@ import { FileButton } from '../FileButton';
 import { Page, Section } from '../Page';
 import { textOf } from '../sheet/cells';
 import { LoggerAsks } from './LoggerAsks';
-import { readLines } from './loggerLines';
-import { LoggerPreview } from './LoggerPreview';
-import { isOpen, partsOf, readLogger, shared, type Answers, type Problem } from './logger';
+import { MOST_CHARACTERS } from './loggerLines';
+import { LoggerPreview, SAID } from './LoggerPreview';
+import { isOpen, partsOf, shared, type Answers, type Problem } from './logger';
+import { turnByTurn } from './pieces';
+import { hashOf, useReading } from './reading';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-cooler.css';
 
-/** So much of a line is shown. */
-const LONGEST = 60;
+/** No character takes more, in any of the ways in which text is written down. */
+const BYTES_EACH = 4;
 
 interface Chosen {
   name: string;
@@ -52,15 +52,24 @@ function Choose() {
   const words = supervisorWords.value.logger;
   const [file, choose] = useState<Chosen | undefined>(undefined);
   const [answers, answer] = useState<Answers>({});
-  const [failed, fail] = useState(false);
+  const [failed, fail] = useState<'unreadable' | 'too_large' | undefined>(undefined);
+  const last = useRef<File | undefined>(undefined);
   const take = async (given: File) => {
+    last.current = given;
+    if (given.size > BYTES_EACH * MOST_CHARACTERS) return fail('too_large');
     try {
       const bytes = await given.arrayBuffer();
-      fail(false);
+      const source = await turnByTurn(
+        hashOf(new Uint8Array(bytes)),
+        () => undefined,
+        () => last.current === given,
+      );
+      if (source === undefined) return;
+      fail(undefined);
       answer({});
-      choose({ name: given.name, text: textOf(bytes), source: bytesToHex(sha256(new Uint8Array(bytes))) });
+      choose({ name: given.name, text: textOf(bytes), source });
     } catch {
-      fail(true);
+      fail('unreadable');
     }
   };
   return (
@@ -75,7 +84,7 @@ function Choose() {
       </p>
       {failed && (
         <p class="warning" role="alert">
-          {words.unreadable}
+          {failed === 'unreadable' ? words.unreadable : said({ code: 'too_large', most: MOST_CHARACTERS / 1_000_000 })}
         </p>
       )}
       {file && (
@@ -98,13 +107,11 @@ function Read({ file, answers, onAnswer }: ReadProps) {
   const [cooler, ...others] = coolers();
   const [house, setHouse] = useState(others.length === 0 ? (cooler?.id ?? '') : '');
   const zone = [...sites.value.values()][0]?.time_zone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
-  const { time, temp } = answers;
-  // Of a long file this takes a second or two, and most answers change nothing of it.
-  const lines = useMemo(() => readLines(file.text, { time, temp }), [file, time, temp]);
-  const reading = useMemo(() => readLogger(lines, answers, zone, Date.now()), [lines, answers, zone]);
+  const { reading, done } = useReading(file.text, answers, zone);
   const where = wordsTyped(spot, 'trace', 'spot', words.spot);
   const before = view?.files.find((each) => each.source === file.source);
   const write = async () => {
+    if (!reading) return;
     const parts = shared(partsOf(reading.values, reading.every));
     const body = { house, source: file.source, ...(where.value ? { spot: where.value } : {}) };
     try {
@@ -115,21 +122,31 @@ function Read({ file, answers, onAnswer }: ReadProps) {
       sayNotSaved(error);
     }
   };
-  const isReady = !isOpen(reading) && reading.problem === undefined;
+  // What takes but one turn does not make the page jump.
+  const shown = done !== undefined && done > 0 ? undefined : reading;
+  const isReady = shown !== undefined && !isOpen(shown) && shown.problem === undefined;
+  // Whoever types where it hangs does not wait for thousands of lines to be drawn again.
+  const preview = useMemo(() => isReady && <LoggerPreview reading={shown} />, [isReady, shown]);
   return (
     <Section title={words.chosen(file.name)} class="logger">
       {before && <p class="warning">{words.already(nameOfHouse(before.house), before.spot)}</p>}
       {!fresh && <p class="stale">{words.elsewhere}</p>}
-      <LoggerAsks reading={reading} answers={answers} onAnswer={onAnswer} />
-      {reading.problem && (
+      {reading && <LoggerAsks reading={reading} answers={answers} onAnswer={onAnswer} />}
+      {done !== undefined && done > 0 && (
+        <div role="status">
+          <p>{words.reading}</p>
+          <progress value={done} max={1} aria-label={words.reading} />
+        </div>
+      )}
+      {shown?.problem && (
         <p class="warning" role="alert">
-          {said(reading.problem)} {words.nothing}
+          {said(shown.problem, shown.asks.includes('order'))} {words.nothing}
         </p>
       )}
-      {isOpen(reading) && <p role="status">{words.answer}</p>}
+      {shown && isOpen(shown) && <p role="status">{words.answer}</p>}
       {isReady && (
         <>
-          <LoggerPreview reading={reading} />
+          {preview}
           <SelectField
             label={words.house}
             value={house}
@@ -152,10 +169,10 @@ function Read({ file, answers, onAnswer }: ReadProps) {
           />
           <Button
             kind="main"
-            disabled={house === '' || where.problem !== undefined || before !== undefined}
+            disabled={house === '' || where.problem !== undefined || before !== undefined || done !== undefined}
             onClick={() => void write()}
           >
-            {words.save(reading.values.length)}
+            {words.save(shown.values.length)}
           </Button>
         </>
       )}
@@ -167,10 +184,10 @@ function spotsOf(view: CoolerView | undefined, house: string): string[] {
   return [...new Set((view?.files ?? []).flatMap((file) => (file.house === house && file.spot ? [file.spot] : [])))];
 }
 
-/** What is wrong with the file, and what to do. */
-function said(problem: Problem): string {
+/** What is wrong with the file, and what to do. isAsked says that the page asks which number of a day is the month. */
+function said(problem: Problem, isAsked = false): string {
   const words = supervisorWords.value.logger.problem;
-  const text = 'said' in problem ? problem.said.slice(0, LONGEST) : '';
+  const text = 'said' in problem ? problem.said.slice(0, SAID) : '';
   switch (problem.code) {
     case 'no_values':
     case 'few':
@@ -183,6 +200,9 @@ function said(problem: Problem): string {
       return words.too_large(problem.most);
     case 'clash':
       return words.clash(problem.line, text, problem.other);
+    case 'no_such_day':
+    case 'future':
+      return words[problem.code](problem.line, text, isAsked);
     default:
       return words[problem.code](problem.line, text);
   }

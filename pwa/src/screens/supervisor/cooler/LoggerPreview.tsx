@@ -8,6 +8,8 @@ import type { Reading, Value } from './logger';
 
 const HOUR = 3_600_000;
 const SOME = 4;
+/** So much of a line is shown. */
+export const SAID = 60;
 
 /** What is in a logger's file: from when to when, its gaps, what was left out, and how it runs. */
 export function LoggerPreview({ reading }: { reading: Reading }) {
@@ -35,6 +37,9 @@ export function LoggerPreview({ reading }: { reading: Reading }) {
       </p>
       {reading.empty > 0 && <p class="stale">{words.empty(reading.empty, reading.firstEmpty)}</p>}
       {reading.twice > 0 && <p class="stale">{words.twice(reading.twice)}</p>}
+      {reading.after && (
+        <p class="stale">{words.after(reading.after.count, reading.after.line, reading.after.said.slice(0, SAID))}</p>
+      )}
       <HeatPlot from={first[0]} hours={hours} label={words.title} />
       <DataTable
         caption={words.some}
@@ -52,25 +57,29 @@ export function LoggerPreview({ reading }: { reading: Reading }) {
 /** As the server counts them: a value holds until the next within two steps, else for one. Hours. */
 function gapsOf(values: readonly Value[], every: number): { at: number; long: number }[] {
   const step = every * 1000;
-  return values.flatMap(([at], i) => {
-    const before = values[i - 1]?.[0];
-    if (before === undefined || at - before <= 2 * step) return [];
-    return [{ at: before + step, long: (at - before - step) / HOUR }];
-  });
+  const gaps: { at: number; long: number }[] = [];
+  let before = Infinity;
+  for (const [at] of values) {
+    if (at - before > 2 * step) gaps.push({ at: before + step, long: (at - before - step) / HOUR });
+    before = at;
+  }
+  return gaps;
 }
 
 function hoursOf(values: readonly Value[], every: number): (HourRange | null)[] {
   const from = values[0]?.[0] ?? 0;
   const step = every * 1000;
   const hours: (HourRange | null)[] = [];
-  values.forEach(([at, dc], i) => {
+  for (const [i, [at, dc]] of values.entries()) {
     const next = values[i + 1]?.[0] ?? at + step;
     const until = next - at <= 2 * step ? next : at + step;
     for (let hour = Math.floor((at - from) / HOUR); from + hour * HOUR < until; hour++) {
       while (hours.length <= hour) hours.push(null);
       const one = hours[hour];
-      hours[hour] = { low_dc: Math.min(one?.low_dc ?? dc, dc), high_dc: Math.max(one?.high_dc ?? dc, dc) };
+      if (!one) hours[hour] = { low_dc: dc, high_dc: dc };
+      else if (dc < one.low_dc) one.low_dc = dc;
+      else if (dc > one.high_dc) one.high_dc = dc;
     }
-  });
+  }
   return hours;
 }

@@ -1,16 +1,28 @@
 import { readFileSync } from 'node:fs';
 import { array, assert, integer, property } from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { partsOf, readLogger, shared, type Answers, type Reading } from './logger';
 import { readLines } from './loggerLines';
 import { CLOCKS, ClockFace } from './loggerTimes';
+import { turnByTurn, type InPieces } from './pieces';
 
 const NEW_YORK = 'America/New_York';
 const NOW = Date.UTC(2027, 11, 1);
 const asked: Answers = { clock: 'nursery', unit: 'C', dayFirst: false };
 
 function read(text: string, answers: Answers = asked, zone = NEW_YORK): Reading {
-  return readLogger(readLines(text, answers), answers, zone, NOW);
+  return atOnce(readLogger(atOnce(readLines(text, answers)), answers, zone, NOW));
+}
+
+/** What comes of work in pieces, done in one go. How much is done only grows, from 0 to 1. */
+function atOnce<T>(work: InPieces<T>): T {
+  let before = 0;
+  for (;;) {
+    const piece = work.next();
+    if (piece.done) return piece.value;
+    if (piece.value < before || piece.value > 1) throw new Error(`${piece.value} is done after ${before}`);
+    before = piece.value;
+  }
 }
 
 interface Case {
@@ -131,6 +143,16 @@ test.each([
     `${head}2027-01-10 01:00,4.2\n2027-01-10 02:00;4.2\n2027-01-10 03:00,4.2\n`,
     { code: 'separators', line: 4 },
   ],
+  [
+    'another separator from a line on to the end',
+    `${head}2027-01-10 01:00,4.2\n2027-01-10 02:00;4.2\n2027-01-10 03:00;4.2\n`,
+    { code: 'separators', line: 4 },
+  ],
+  [
+    'the other separator for most of the file',
+    `${head}2027-01-10 01:00;4.2\n2027-01-10 02:00;4.2\n`,
+    { code: 'separators', line: 3 },
+  ],
   ['a line without a time', `${head}later,4.2\n2027-01-10 03:00,4.2\n`, { code: 'no_time', line: 3 }],
   ['a day that is not', `${head}2027-02-30 03:00,4.2\n`, { code: 'no_such_day', line: 3 }],
   ['days without a time', 'day,C\n2027-01-10,4.1\n2027-01-11,4.2\n', { code: 'no_time_of_day', line: 2 }],
@@ -173,6 +195,13 @@ test('the same time and temperature twice is one', () => {
   });
 });
 
+test('what stands after the last value is left out and said; where a logger says how many there were, with commas, that is no value', () => {
+  const reading = read(`${head}2027-01-10 01:00,4.2\n\nEnd of data\nRead out 2027-01-11; 2 values\n`);
+  expect(reading).toMatchObject({ after: { count: 2, line: 5, said: 'End of data' } });
+  expect(reading.values).toHaveLength(2);
+  expect(read(`${head}2027-01-10 01:00,4.2\n\n`).after).toBeUndefined();
+});
+
 test('a line without a temperature is a gap, counted, and no value', () => {
   const reading = read(`${head}2027-01-10 01:00,---\n2027-01-10 02:00,-999\n2027-01-10 03:00,4.0\n`);
   expect(reading).toMatchObject({
@@ -211,6 +240,25 @@ test('200,000 lines are read, and written in notes that hold them', () => {
   expect(notes).toHaveLength(50);
   expect(notes.flat().reduce((sum, part) => sum + part.dc.length, 0)).toBe(200_000);
   expect(read('x'.repeat(30_000_001)).problem).toMatchObject({ code: 'too_large' });
+});
+
+test('long work hands over after each turn and says how far it is; it stops where nobody wants it any more', async () => {
+  let clock = 0;
+  vi.spyOn(performance, 'now').mockImplementation(() => (clock += 10));
+  let pieces = 0;
+  function* work(): InPieces<string> {
+    for (; pieces < 10; pieces++) yield pieces / 10;
+    return 'all';
+  }
+  const heard: number[] = [];
+  const hear = (done: number) => heard.push(done);
+  await expect(turnByTurn(work(), hear, () => true)).resolves.toBe('all');
+  expect(heard.length).toBeGreaterThan(1);
+  expect(heard).toEqual(heard.toSorted((a, b) => a - b));
+  pieces = 0;
+  await expect(turnByTurn(work(), hear, () => false)).resolves.toBeUndefined();
+  expect(pieces).toBeLessThan(9);
+  vi.restoreAllMocks();
 });
 
 test('parts keep every value, in order, within a tenth of a step, and none overlaps', () => {

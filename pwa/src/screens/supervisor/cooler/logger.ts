@@ -4,6 +4,7 @@ import { limits } from '../../../../../schema/limits';
 import type { TracePart } from '../../../../../schema/types';
 import type { Column, Degrees, LineProblem, LoggerLine, LoggerLines } from './loggerLines';
 import { ClockFace, wallOf, type Clock } from './loggerTimes';
+import { PIECE, type InPieces } from './pieces';
 
 export interface Answers {
   clock?: Clock | undefined;
@@ -40,6 +41,8 @@ export interface Reading {
   empty: number;
   firstEmpty: number;
   twice: number;
+  /** Lines after the last value, which are left out. */
+  after?: LoggerLines['after'];
   /** Seconds from one value to the next, as a rule. */
   every: number;
 }
@@ -54,7 +57,7 @@ const LOOKS_C_DC = -67;
 const DAY = 86_400_000;
 
 /** @param read the lines of the file, by the columns that were answered */
-export function readLogger(read: LoggerLines, answers: Answers, zone: string, now: number): Reading {
+export function* readLogger(read: LoggerLines, answers: Answers, zone: string, now: number): InPieces<Reading> {
   const none: Reading = {
     asks: [],
     times: [],
@@ -68,7 +71,7 @@ export function readLogger(read: LoggerLines, answers: Answers, zone: string, no
   };
   const { times, temps } = read;
   const unit = read.unit ?? answers.unit;
-  const begun = { ...none, times, temps, ...(unit ? { unit } : {}) };
+  const begun = { ...none, times, temps, ...(unit ? { unit } : {}), ...(read.after ? { after: read.after } : {}) };
   if (read.problem) return { ...begun, problem: read.problem };
   const asks: Ask[] = [
     ...(times.length > 0 ? (['time'] as const) : []),
@@ -87,9 +90,9 @@ export function readLogger(read: LoggerLines, answers: Answers, zone: string, no
   const dayFirst = order === 'ask' ? answers.dayFirst : order === 'day first';
   const clock = isTold ? 'utc' : answers.clock;
   if (dayFirst === undefined || !unit || !clock) return { ...begun, asks };
-  const moments = momentsOf(read.lines, dayFirst, clock, zone, now);
+  const moments = yield* momentsOf(read.lines, dayFirst, clock, zone, now);
   if (!Array.isArray(moments)) return { ...begun, asks, problem: moments };
-  const taken = valuesOf(moments, unit);
+  const taken = yield* valuesOf(moments, unit);
   if (taken.problem) return { ...begun, asks, problem: taken.problem };
   const all = { ...begun, asks, ...taken };
   if (looksOther(taken.values, unit)) {
@@ -124,13 +127,13 @@ interface Moment {
 }
 
 /** Moments in order of time. Of the hour that comes twice, the order of the lines says which is which. */
-function momentsOf(
+function* momentsOf(
   given: readonly LoggerLine[],
   dayFirst: boolean,
   clock: Clock,
   zone: string,
   now: number,
-): Moment[] | Problem {
+): InPieces<Moment[] | Problem> {
   const walls: { line: LoggerLine; wall: number }[] = [];
   let [rises, falls] = [0, 0];
   for (const line of given) {
@@ -140,6 +143,7 @@ function momentsOf(
     if (wall > before) rises++;
     else if (wall < before) falls++;
     walls.push({ line, wall });
+    if (walls.length % PIECE === 0) yield walls.length / given.length / 3;
   }
   // Some loggers write their newest value first.
   if (falls > rises) walls.reverse();
@@ -156,6 +160,7 @@ function momentsOf(
     if (at > now + DAY) return { code: 'future', line: line.line, said: line.time };
     if (at < Date.UTC(2000, 0, 1)) return { code: 'long_ago', line: line.line, said: line.time };
     all.push({ line, at });
+    if (all.length % PIECE === 0) yield (1 + all.length / given.length) / 3;
   }
   return all.sort((a, b) => a.at - b.at);
 }
@@ -164,12 +169,13 @@ interface Taken extends Pick<Reading, 'values' | 'empty' | 'firstEmpty' | 'twice
   problem?: Problem;
 }
 
-function valuesOf(moments: readonly Moment[], unit: Degrees): Taken {
+function* valuesOf(moments: readonly Moment[], unit: Degrees): InPieces<Taken> {
   const taken: Taken = { values: [], empty: 0, firstEmpty: 0, twice: 0, every: 0 };
   let before: LoggerLine | undefined;
   // A logger writes the same few hundred numbers again and again.
   const known = new Map<string, number | undefined>();
-  for (const { line, at } of moments) {
+  for (const [i, { line, at }] of moments.entries()) {
+    if (i % PIECE === 0) yield (2 + i / moments.length) / 3;
     if (!known.has(line.temp)) known.set(line.temp, tenths(line.temp, unit));
     const dc = known.get(line.temp);
     if (dc === undefined || dc < HEAT.min || dc > HEAT.max) {
@@ -205,14 +211,15 @@ function tenths(text: string, unit: Degrees): number | undefined {
 }
 
 function stepOf(values: readonly Value[]): number {
-  const steps = values.slice(1).map(([at], i) => at - (values[i] as Value)[0]);
-  steps.sort((a, b) => a - b);
+  const steps = new Float64Array(values.length - 1);
+  for (const i of steps.keys()) steps[i] = (values[i + 1] as Value)[0] - (values[i] as Value)[0];
+  steps.sort();
   const middle = steps[Math.floor((steps.length - 1) / 2)] as number;
   return Math.min(STEP.max, Math.max(STEP.min, Math.round(middle / 1000)));
 }
 
 function looksOther(values: readonly Value[], unit: Degrees): boolean {
-  const all = values.map(([, dc]) => dc).sort((a, b) => a - b);
+  const all = Float64Array.from(values, ([, dc]) => dc).sort();
   const middle = all[Math.floor(all.length / 2)] as number;
   return unit === 'C' ? middle >= LOOKS_F_DC : middle <= LOOKS_C_DC;
 }

@@ -2,6 +2,7 @@
 import Papa from 'papaparse';
 import { parse } from '../../../../../sync/unit/unit';
 import { readMoment, readTime, type Written } from './loggerTimes';
+import { PIECE, type InPieces } from './pieces';
 
 export type Degrees = 'C' | 'F';
 
@@ -27,6 +28,8 @@ export interface LoggerLines {
   /** More than one column that is a whole time, or may be the temperature: somebody has to choose. */
   times: Column[];
   temps: Column[];
+  /** What stands after the last line of values, where anything does: how many lines, and the first of them. */
+  after?: { count: number; line: number; said: string };
   problem?: LineProblem;
 }
 
@@ -46,18 +49,24 @@ type Row = string[];
 
 const SEPARATORS = ['\t', ';', ','] as const;
 const TRIED = 400;
-const MOST_CHARACTERS = 30_000_000;
+export const MOST_CHARACTERS = 30_000_000;
 /** Headings of what loggers write down besides temperatures. */
 const OTHER = /hum|\brh\b|%|dew|co2|lux|light|luz|bat|volt|^#|^no\.?$|^nr|^id$|index|serial|event|marker/i;
 const HEAT = /temp|°|celsius|fahrenheit|^\(?[cf]\)?$/i;
 
-export function readLines(text: string, chosen: Chosen): LoggerLines {
+export function* readLines(text: string, chosen: Chosen): InPieces<LoggerLines> {
   if (text.length > MOST_CHARACTERS)
     return { lines: [], times: [], temps: [], problem: { code: 'too_large', most: MOST_CHARACTERS / 1_000_000 } };
   const source = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   const separator = separatorOf(source.slice(0, TRIED));
-  const rows = source.map((line) => cellsOf(line, separator));
-  const first = rows.findIndex(hasValues);
+  const rows: Row[] = [];
+  let first = -1;
+  for (const line of source) {
+    const row = cellsOf(line, separator);
+    if (first < 0 && hasValues(row)) first = rows.length;
+    rows.push(row);
+    if (rows.length % PIECE === 0) yield rows.length / source.length / 2;
+  }
   if (first < 0) return { lines: [], times: [], temps: [], problem: noValues(source, rows) };
   const some = rows.slice(first, first + TRIED).filter(hasValues);
   const head = headOf(rows, first);
@@ -94,30 +103,49 @@ export function readLines(text: string, chosen: Chosen): LoggerLines {
     some.map((row) => row[temp] ?? ''),
     source.slice(0, first),
   );
-  return { ...begun, ...(unit ? { unit } : {}), ...taking(source, rows, first, head, timeOf, temp) };
+  return { ...begun, ...(unit ? { unit } : {}), ...(yield* taking(source, rows, first, head, timeOf, temp)) };
 }
 
-/** Takes each line of values; what stands after the last of them is the file's own remark. */
-function taking(source: string[], rows: Row[], first: number, head: Row, timeOf: (row: Row) => string, temp: number) {
+/** Takes each line of values; what stands before and after them is the file's own remark, unless it is values between other separators. */
+function* taking(
+  source: string[],
+  rows: Row[],
+  first: number,
+  head: Row,
+  timeOf: (row: Row) => string,
+  temp: number,
+): InPieces<Pick<LoggerLines, 'lines' | 'after' | 'problem'>> {
   const lines: LoggerLine[] = [];
+  const isValue = (said: string) =>
+    SEPARATORS.map((each) => cellsOf(said, each)).some((row) => isWhole(timeOf(row)) && isNumber(row[temp] ?? ''));
+  if (source.slice(0, first).some(isValue)) {
+    return { lines, problem: { code: 'separators', line: first + 1, said: source[first] ?? '' } };
+  }
   const last = rows.findLastIndex(hasValues);
   for (let at = first; at <= last; at++) {
+    if (at % PIECE === 0) yield (1 + at / rows.length) / 2;
     const row = rows[at] as Row;
     if (row.every((cell) => cell === '')) continue;
     const line = at + 1;
     if (head.length > 0 && row.findLastIndex((cell) => cell !== '') >= head.length) {
-      return { lines, problem: { code: 'columns' as const, line, cells: row.length, headings: head.length } };
+      return { lines, problem: { code: 'columns', line, cells: row.length, headings: head.length } };
     }
     const time = timeOf(row).trim();
     const written = readMoment(time);
     if (written?.seconds === undefined) {
       const said = source[at] ?? '';
       const code = SEPARATORS.some((other) => hasValues(cellsOf(said, other))) ? 'separators' : 'no_time';
-      return { lines, problem: { code: code as 'separators' | 'no_time', line, said } };
+      return { lines, problem: { code, line, said } };
     }
     lines.push({ line, written, time, temp: bare(row[temp] ?? '') });
   }
-  return { lines };
+  let after: LoggerLines['after'];
+  for (let at = last + 1; at < source.length; at++) {
+    const said = source[at] ?? '';
+    if (isValue(said)) return { lines, problem: { code: 'separators', line: at + 1, said } };
+    if (said.trim() !== '') after = { line: at + 1, said, ...after, count: (after?.count ?? 0) + 1 };
+  }
+  return { lines, ...(after ? { after } : {}) };
 }
 
 function cellsOf(line: string, separator: string): Row {

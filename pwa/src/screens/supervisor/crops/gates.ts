@@ -23,6 +23,16 @@ export interface ReadGate {
 /** What stands for no gate where '' says another thing: for one pot size, as for the crop. */
 export const noGate = 'none';
 
+/** Less is true of every pot, more of none: scales as a pot's card has them, head sizes in mm, buds. */
+const LEAST: Record<Exclude<Gate['line'], 'buds_ready'>, readonly [least: number, most: number]> = {
+  root_cover: [1, 5],
+  root_life: [2, 5],
+  head_mm: [5, 2000],
+  buds: [1, 2000],
+};
+/** One pot of a hundred, and all of them, in hundredths of a percent. */
+const SHARE = [100, 10_000] as const;
+
 /** True for a gate that asks for a share of the pots, and for what on each. */
 export function isOfNumbers(line: string): boolean {
   return !['', noGate, 'buds_ready'].includes(line);
@@ -64,12 +74,16 @@ export function readGate(
   const none = { at_least: {}, share_bp: {} };
   if (!line) return { answers: none, gates: [] };
   if (line === 'buds_ready') return { answers: none, gates: [{ line }] };
-  const read = (part: 'at_least' | 'share_bp', name: string, measure: Measure) =>
-    amount(at(part), { kind: 'profile', field: `${stage}.gates[].${part}`, name, measure, must: true });
+  const read = (
+    part: 'at_least' | 'share_bp',
+    name: string,
+    measure: Measure,
+    within: readonly [min: number, max: number],
+  ) => amount(at(part), { kind: 'profile', field: `${stage}.gates[].${part}`, name, measure, must: true, within });
   const words = supervisorWords.value.plan.gate;
   const answers = {
-    at_least: read('at_least', words.atLeast, measureOf(line)),
-    share_bp: read('share_bp', words.share, 'percent'),
+    at_least: read('at_least', words.atLeast, measureOf(line), LEAST[line]),
+    share_bp: read('share_bp', words.share, 'percent', SHARE),
   };
   const { at_least: least, share_bp: share } = answers;
   if (least.value === undefined || share.value === undefined) return { answers };

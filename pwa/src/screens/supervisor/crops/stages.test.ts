@@ -83,8 +83,25 @@ describe('what must be seen before a stage ends', () => {
     expect(liner({ ...typed, 'liner.gate.share_bp': '150' }, own).gate?.answers.share_bp.problem).toBeTruthy();
   });
 
+  test.each([
+    ['root_cover', '0', '1', '5'],
+    ['root_cover', '6', '5', '1'],
+    ['root_life', '1', '2', '5'],
+    ['head_mm', '0', '12', '30'],
+    ['buds', '0', '1', '90'],
+  ])('%s: at least %s is true of every pot or of none, and is refused', (line, wrong, ...right) => {
+    const typed = { 'liner.gate.line': line, 'liner.gate.share_bp': '75' };
+    const least = (text: string) => liner({ ...typed, 'liner.gate.at_least': text }, own);
+    expect(least(wrong).gate?.answers.at_least.problem).toContain('is not between');
+    expect(least(wrong).stage).toBeUndefined();
+    for (const text of right) expect(least(text).gate?.answers.at_least.problem).toBeUndefined();
+    expect(liner({ ...typed, 'liner.gate.share_bp': '0', 'liner.gate.at_least': '3' }, own).stage).toBeUndefined();
+  });
+
   test('is saved with the three numbers of its stage, and says so', () => {
-    expect(liner({ 'liner.gate.share_bp': '80' }).answers.shortest_days.problem).toContain('enter all three numbers');
+    expect(liner({ 'liner.gate.share_bp': '80' }).answers.shortest_days.problem).toContain('enter its three numbers');
+    const some = liner({ 'liner.gate.share_bp': '80', 'liner.likely_days': '60' });
+    expect(some.answers.shortest_days.problem).toContain('enter all three numbers, or none');
   });
 });
 

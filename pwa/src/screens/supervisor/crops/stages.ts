@@ -123,7 +123,9 @@ export function readStage(
   const label = words.stage[name];
   if (shortest === undefined || likely === undefined || longest === undefined) {
     const empty = lengthNames.find((length) => answers[length].value === undefined) ?? 'longest_days';
-    return { answers: { ...answers, [empty]: { problem: words.allThree(label) } }, gate };
+    const isBare = shortest === undefined && likely === undefined && longest === undefined;
+    const problem = isBare ? words.gateDays(label) : words.allThree(label);
+    return { answers: { ...answers, [empty]: { problem } }, gate };
   }
   if (shortest > likely || likely > longest) {
     const wrong = shortest > likely ? 'likely_days' : 'longest_days';

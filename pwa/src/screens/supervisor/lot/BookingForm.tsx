@@ -8,6 +8,7 @@ import { nameOfCrop } from '../../../words/names';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, shownAmount, wordsTyped, type Answer } from '../../../forms/typed';
 import { cultivarsOf, cropOf, gradesOf, knownCrops } from '../crops/crops';
+import { moreThanThere } from './potsThere';
 import { changedFrom, RegisterForm, useRegisterEdit, type RegisterEdit } from './RegisterEdit';
 import { TryIt } from './TryIt';
 import { WeekField } from './WeekField';
@@ -36,6 +37,9 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
   const week = edit.at('ship_week');
   const buyer = wordsTyped(edit.at('buyer'), 'booking', 'buyer', words.buyer, true);
   const pots = amountOf(edit.at('pots'));
+  const isWhole = !isWide || (crop !== '' && size > 0 && week !== '');
+  const of = { lot, crop, cultivar: edit.at('cultivar'), potMM: size, week };
+  const more = isWhole && pots.value !== undefined ? moreThanThere(pots.value, of) : undefined;
   const grade: Answer<string> = graded || grades.length === 0 ? { value: graded } : { problem: words.gradeMissing };
   const price = amount(edit.at('price_c'), { kind: 'booking', field: 'price_c', name: words.price, measure: 'money' });
   const reference = wordsTyped(edit.at('reference'), 'booking', 'reference', words.reference);
@@ -73,7 +77,7 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
         list={[...new Set([...bookings.value.values()].flatMap((each) => each.buyer ?? []))].sort()}
       />
       {isWide && <Scope edit={edit} />}
-      <CountField label={words.pots} {...edit.field('pots', pots)} steps={[10, 100]} />
+      <CountField label={words.pots} {...edit.field('pots', more ? { ...pots, hint: more } : pots)} steps={[10, 100]} />
       <SelectField
         label={words.grade}
         value={graded}

@@ -100,11 +100,12 @@ function fits(view: TomorrowView, given: Given, chosen: readonly string[], nameO
 /** False after the person has been shown that nothing was saved. */
 async function handOut(view: TomorrowView, given: Given): Promise<boolean> {
   const words = supervisorWords.value.tomorrow;
-  const notes = view.walks.flatMap(({ bed, name }) => {
-    const person = given.get(bed);
-    if (person === undefined) return [];
-    const day = { from_on: view.on, due_on: view.on };
-    return [intent('task', { of: randomId(), saw: [], beds: [bed], words: words.task(bedName(name)), ...day, person })];
+  // Work lists have the work of one day in the order of its ids: so the walks come in the order of this page.
+  const ids = Array.from(given, randomId).sort();
+  const walks = view.walks.filter(({ bed }) => given.has(bed));
+  const notes = walks.map(({ bed, name }, i) => {
+    const work = { of: ids[i] as string, saw: [], beds: [bed], words: words.task(bedName(name)) };
+    return intent('task', { ...work, from_on: view.on, due_on: view.on, person: given.get(bed) as string });
   });
   const saved = await saveForm(`walks of ${view.on}`, notes, words.said(notes.length));
   return saved !== undefined;

@@ -9,6 +9,7 @@ const there = vi.hoisted(() => ({
   lots: { value: new Map<string, unknown>() },
   bookings: { value: new Map<string, unknown>() },
   profiles: { value: new Map<string, unknown>() },
+  stock: { value: new Map<string, unknown>() },
 }));
 vi.mock('../../../journal/records/registers', async (original) => ({ ...(await original()), ...there }));
 
@@ -40,6 +41,10 @@ beforeEach(async () => {
   there.lots.value.set(gone.id, gone);
   there.profiles.value = new Map([['p', profile]]);
   there.bookings.value = new Map();
+  there.stock.value = new Map([
+    [LOT, { pots: 696 }],
+    [gone.id, { pots: 0 }],
+  ]);
 });
 
 const rows = (text: string) => readBookings(text, UNITS, NOW, AS_IT_IS).rows;
@@ -111,4 +116,25 @@ test('a column of another name is what somebody says it is, and only rows withou
     ['Oxbow', 0],
     ['Ferry', 1],
   ]);
+});
+
+test('more pots than are on record are asked about and not refused, of a lot and of all that ship in the week', () => {
+  const sheet = `Buyer,Lot,Crop,Pot size (cm),Pots,Grade,Ship week
+Oxbow,az-1,,,696,florist,
+Oxbow,az-1,,,697,florist,
+Ferry,,Azalea,13,700,nursery,2026-W53
+Ferry,,Azalea,13,20,nursery,2027-W02`;
+  const [enough, more, any, none] = rows(sheet);
+  expect(enough?.said).not.toContain('on record');
+  expect(more?.said).toContain('More than the 696 pots on record for it.');
+  expect(any?.said).toContain('More than the 696 pots on record for it.');
+  expect(none?.said).toContain('no pots on record');
+  expect([enough, more, any, none].map((row) => row?.intent !== undefined)).toEqual([true, true, true, true]);
+  there.stock.value.delete(LOT);
+  expect(rows(sheet)[1]?.said).not.toContain('on record');
+});
+
+test('a formula that came in place of its result is said once', () => {
+  const [row] = rows('Buyer,Lot,Pots,Grade\nOxbow,az-1,=10*2,florist');
+  expect(row?.problems).toEqual([expect.stringContaining('“=10*2” is a formula without a result')]);
 });

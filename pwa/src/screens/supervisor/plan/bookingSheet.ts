@@ -10,6 +10,7 @@ import { potSize } from '../../../words/entry';
 import { list, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { cropOf, cultivarsOf, gradesOf, knownCrops } from '../crops/crops';
+import { moreThanThere } from '../lot/potsThere';
 import { weekOf } from '../lot/weeks';
 import { Asked, type Units } from '../sheet/asked';
 import { readCells, type Cells, type Line } from '../sheet/cells';
@@ -65,6 +66,9 @@ function readRow(line: Line, cells: Cells, units: Units, now: number, booked: st
   const key = same(body);
   if (booked.includes(key)) return { ...read, said: `${said} ${words.there}` };
   booked.push(key);
+  const { lot = '', crop = '', cultivar = '', pot_mm: potMM = 0 } = of.names;
+  const more = moreThanThere(pots, { lot, crop, cultivar, potMM, week });
+  if (more) read.said = `${said} ${more}`;
   return { ...read, intent: intent('booking', body, of.lot === '' ? {} : { lot: of.lot }) };
 }
 

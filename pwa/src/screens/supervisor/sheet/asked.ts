@@ -62,43 +62,51 @@ export class Asked {
     this.problems.push(words);
   }
 
+  /** A problem of one cell. Of a formula that came in place of its result nothing more is said. */
+  #fault(heading: Heading, words: string): void {
+    if (!isFormula(this.is(heading))) this.problem(words);
+  }
+
   words(heading: Heading, kind: Kind, field: string, must: boolean): string {
-    return this.#good(wordsTyped(this.is(heading), kind, field, headingName(heading), must)) ?? '';
+    return this.#good(heading, wordsTyped(this.is(heading), kind, field, headingName(heading), must)) ?? '';
   }
 
   tag(): string {
-    return this.#good(tagTyped(this.is('lot'), headingName('lot'))) ?? '';
+    return this.#good('lot', tagTyped(this.is('lot'), headingName('lot'))) ?? '';
   }
 
   count(heading: Heading, kind: Kind, field: string): number {
     return (
-      this.#good(amount(this.is(heading), { kind, field, name: headingName(heading), measure: 'count', must: true })) ??
-      0
+      this.#good(
+        heading,
+        amount(this.is(heading), { kind, field, name: headingName(heading), measure: 'count', must: true }),
+      ) ?? 0
     );
   }
 
   pots(): number {
-    return this.#good(potsTyped(this.is('pots'), headingName('pots'))) ?? 0;
+    return this.#good('pots', potsTyped(this.is('pots'), headingName('pots'))) ?? 0;
   }
 
   /** In hundredths; undefined where there is none. */
   money(heading: Heading, kind: Kind, field: string): number | undefined {
     const text = this.is(heading);
     if (text === '') return undefined;
-    return this.#good(amount(text, { kind, field, name: headingName(heading), measure: 'money' }));
+    return this.#good(heading, amount(text, { kind, field, name: headingName(heading), measure: 'money' }));
   }
 
   length(heading: Heading, kind: Kind, field: string): number {
     const words = supervisorWords.value.sheet.problem;
     const unit = this.#unit(heading);
     const text = this.is(heading);
-    if (text === '') return this.#bad(workWords.value.work.typed.missing(headingName(heading)));
+    if (text === '') return this.#bad(heading, workWords.value.work.typed.missing(headingName(heading)));
     const mm = millimetres(text, unit);
-    if (mm === undefined) return this.#bad(words.noLength(headingName(heading), text));
+    if (mm === undefined) return this.#bad(heading, words.noLength(headingName(heading), text));
     const { min = 0, max = 0 } = limitOf(kind, field) ?? {};
     if (!checkField(kind, field, mm)) return mm;
     const said = (value: number) => `${number(value, Number.isInteger(value) ? 0 : 2)} ${unit}`;
     return this.#bad(
+      heading,
       workWords.value.work.typed.range(
         headingName(heading),
         said(inUnit(min, unit)),
@@ -112,7 +120,7 @@ export class Asked {
     const text = this.is(heading);
     const day = dayIn(text, this.#order);
     if (text !== '' && day === undefined)
-      this.problem(supervisorWords.value.sheet.problem.noDay(headingName(heading), text));
+      this.#fault(heading, supervisorWords.value.sheet.problem.noDay(headingName(heading), text));
     return day ?? '';
   }
 
@@ -120,7 +128,7 @@ export class Asked {
     const text = this.is(heading);
     const week = weekIn(text);
     if (text !== '' && week === undefined)
-      this.problem(supervisorWords.value.sheet.problem.noWeek(headingName(heading), text));
+      this.#fault(heading, supervisorWords.value.sheet.problem.noWeek(headingName(heading), text));
     return week ?? '';
   }
 
@@ -128,13 +136,13 @@ export class Asked {
     return this.#cells.given.get(heading) ?? (heading === 'pot' ? this.#units.short : this.#units.long);
   }
 
-  #good<T>(answer: Answer<T>): T | undefined {
-    if (answer.problem !== undefined) this.problem(answer.problem);
+  #good<T>(heading: Heading, answer: Answer<T>): T | undefined {
+    if (answer.problem !== undefined) this.#fault(heading, answer.problem);
     return answer.value;
   }
 
-  #bad(words: string): number {
-    this.problem(words);
+  #bad(heading: Heading, words: string): number {
+    this.#fault(heading, words);
     return 0;
   }
 }
