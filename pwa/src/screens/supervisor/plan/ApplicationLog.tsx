@@ -5,7 +5,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { StepCautions } from '../../../parts/Caution';
 import { Link } from '../../../router';
 import { word } from '../../../words/entry';
-import { dateTime } from '../../../words/format';
+import { dateTime, there } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
 import { useBedNames } from '../names';
@@ -106,7 +106,7 @@ function All({ log }: { log: Log }) {
                   <>
                     {words.hours(line.entry_hours)}
                     <span class={line.until > Date.now() ? 'block attention' : 'block'}>
-                      {line.until > Date.now() ? words.closed(dated(line.until)) : words.over(dated(line.until))}
+                      {(line.until > Date.now() ? words.closed : words.over)(there(dated(line.until), line.until))}
                     </span>
                   </>
                 ),
