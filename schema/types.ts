@@ -78,10 +78,12 @@ export interface AttentionItem {
   found_at: number;
   before_x?: number;
   before_n?: number;
-  /** Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. */
+  /** Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. Of a bed that ships soon and is less even than aimed for, Now is of the last one, AimBP what is aimed for in basis points, and OwnAim true where each of the bed's crops has its own. */
   now?: Estimate;
   before?: Estimate;
   trait?: string;
+  aim_bp?: number;
+  own_aim?: boolean;
   /** OtherScout is true where another person walked than before: part of the change may be theirs. */
   other_scout?: boolean;
   lot?: string;

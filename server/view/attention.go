@@ -15,14 +15,15 @@ type trouble struct {
 	schema.AttentionItem
 	// stake is at least how many pots it is about, 0 where pots do not measure it.
 	stake float64
-	// serious tells a finding beyond what the crop's profile takes for fine.
-	serious bool
+	// serious tells a finding beyond what the crop's profile takes for fine, soon a trouble with what ships within soonWeeks.
+	serious, soon bool
 }
 
 // The ranks of troubles: what spreads or cannot be undone stands before what costs plants or a ship week, and that before what costs a look.
 const (
 	rankSpreads = iota
 	rankLoss
+	rankSoon
 	rankPlants
 	rankWeek
 	rankDecide
@@ -30,12 +31,16 @@ const (
 	rankCheck
 )
 
+// soonWeeks is how near its ship week must be for a trouble to stand before those of plants that can wait a day: an assumption, no source.
+const soonWeeks = 4
+
 // rankOf is the class that a trouble is ranked in.
 //
 //	spreads   disease at any share; rot of which the low end of the interval is beyond the share that the crop's profile takes for fine
 //	loss      no backup, or none for days: what was noted since may be lost with the machine
+//	soon      one of those under week that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
 //	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped
-//	week      a lot that is late for its ship week, a week with more booked than is sure
+//	week      a lot that is late for its ship week, a week with more booked than is sure, a bed that ships soon and is surely less even than aimed for
 //	decide    two values for one field, notes in quarantine
 //	uneven    a gradient, an edge, two groups
 //	check     phones that are silent, webhooks that are not taken, a stretch left out, pots from the edge alone, values that look mistyped
@@ -54,7 +59,10 @@ func rankOf(t trouble) int {
 		return rankPlants
 	case schema.AttentionBackup:
 		return rankLoss
-	case schema.AttentionLate, schema.AttentionOverbooked:
+	case schema.AttentionLate, schema.AttentionOverbooked, schema.AttentionUneven:
+		if t.soon {
+			return rankSoon
+		}
 		return rankWeek
 	case schema.AttentionDisagree, schema.AttentionQuarantined:
 		return rankDecide
@@ -75,7 +83,7 @@ func rank(all []trouble) {
 		return 1
 	}
 	week := func(t trouble) string {
-		if rankOf(t) != rankWeek {
+		if of := rankOf(t); of != rankWeek && of != rankSoon {
 			return ""
 		}
 		return t.Week
@@ -129,6 +137,8 @@ func attentionOf(n *nursery, found []trouble, today calendar.Day, now int64) sch
 		if t.Beds == nil {
 			t.Beds = []schema.AttentionBed{}
 		}
+		from := bed.GradedFrom(t.Week, soonWeeks)
+		t.soon = from != "" && from <= today.String()
 		if n.answer(&t, today) {
 			away = append(away, t)
 		} else {

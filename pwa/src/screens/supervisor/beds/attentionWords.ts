@@ -43,6 +43,8 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
       return flag(item, item.code, place);
     case 'dropped':
       return dropped(item, place);
+    case 'uneven':
+      return uneven(item, place);
     case 'late':
       return late(item);
     case 'overbooked':
@@ -113,6 +115,21 @@ function dropped(item: AttentionItem, place: string): Said {
   return {
     head: words.inBed(where(item), words.dropped(traitName(item.trait), points(now.value), points(before.value))),
     rest: join([words.droppedBounds(between(now), between(before)), place, item.other_scout ? words.otherScout : '']),
+  };
+}
+
+function uneven(item: AttentionItem, place: string): Said {
+  const words = supervisorWords.value.morning;
+  const { value = 0, interval } = item.now ?? {};
+  const aim = points((item.aim_bp ?? 0) / 10_000);
+  return {
+    head: words.inBed(where(item), words.uneven(traitName(item.trait), points(value))),
+    rest: join([
+      interval ? `${words.bounds(points(interval.low), points(interval.high))}.` : '',
+      item.own_aim ? words.ownAim(aim) : words.startAim(aim),
+      words.ships(lotLine(item), shipWeek(item.week ?? '')),
+      place,
+    ]),
   };
 }
 
