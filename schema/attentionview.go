@@ -71,7 +71,8 @@ type AttentionItem struct {
 	Chance *float64 `json:"chance,omitempty"`
 	NotOwn int      `json:"not_own,omitempty"`
 	ToCome int      `json:"to_come,omitempty"`
-	// Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values.
+	// Crop and PotMM are of an overbooked week, Count its booked pots that are not sure and Chance the greatest that one of its bookings is not served in
+	// full; otherwise Count is of notes or of values.
 	Crop  string `json:"crop,omitempty"`
 	PotMM int    `json:"pot_mm,omitempty"`
 	Count int    `json:"count,omitempty"`

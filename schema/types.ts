@@ -97,7 +97,7 @@ export interface AttentionItem {
   chance?: number;
   not_own?: number;
   to_come?: number;
-  /** Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values. */
+  /** Crop and PotMM are of an overbooked week, Count its booked pots that are not sure and Chance the greatest that one of its bookings is not served in full; otherwise Count is of notes or of values. */
   crop?: string;
   pot_mm?: number;
   count?: number;

@@ -55,6 +55,7 @@ export const morning = {
       : `${count === all ? `All ${all}` : `${count} of ${all}`} stage lengths ${form('en', count, { one: 'is', other: 'are' })} Bedwalk’s, not yours.`,
   overbooked: (week: string, crop: string, pot: string, missing: number) =>
     `${week}, ${crop} ${pot}: ${pots(missing)} booked beyond what is sure`,
+  tooFew: (chance: string) => `Chance of too few: ${chance}.`,
   disagree: (lot: string, field: string) => `${lot}: two people wrote different values for “${field}”`,
   quarantined: (count: number, phone: string) =>
     `${notes(count)}${phone === '' ? '' : ` from ${phone}`} ${form('en', count, { one: 'waits', other: 'wait' })} for your decision`,
@@ -167,7 +168,7 @@ export const morning = {
     'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: pots of any grade that can still be promised, and how many of them of the best grade, each crop and pot size by itself.',
   promiseBest: (pots: string) => `${pots} best`,
   least: 'Least even:',
-  promiseMissing: (pots: string) => `${pots} short`,
+  promiseMissing: (pots: string) => `${pots} not sure`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,
   tomorrow: 'Which beds next',
 };

@@ -26,8 +26,10 @@ export const supply = {
     `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come). What a lot loses differs from what is expected of it: by 0.35 on the logit scale from lot to lot, and with its season.`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
   count: (all: number, over: number) =>
-    over === 0 ? `${weeks(all)}, no booking that cannot be met` : `${weeks(all)}, ${over} overbooked`,
-  overOnly: 'only overbooked weeks',
+    over === 0 ? `${weeks(all)}, every booking is sure` : `${weeks(all)}, ${over} with bookings that are not sure`,
+  overOnly: 'only weeks with bookings that are not sure',
+  risk: { over: 'Overbooked', likely: 'Likely short', may: 'May be short' },
+  beside: 'What is still safe to promise here is of lots, cultivars or grades that these bookings do not take.',
   noneMatch: 'No week matches. Choose other filters.',
   kind: (week: string, crop: string, pot: string) => `${week}: ${crop}, ${pot}`,
   undecided: (missing: number) => `For ${pots(missing)} booked, nobody can say yet: walk those lots.`,
@@ -47,7 +49,6 @@ export const supply = {
   line: {
     week: 'Ship week',
     expected: 'Likely there, any grade',
-    over: 'Overbooked',
     others: 'Other ship weeks',
     kind: (crop: string, pot: string) => `${crop}, ${pot}`,
     safe: (all: string, best: string) => `${all}, of them ${best}`,

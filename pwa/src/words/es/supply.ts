@@ -25,10 +25,10 @@ export const supply: typeof english = {
     `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado: 0.35 en escala logit de un lote a otro, y además según la temporada.`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
-    over === 0
-      ? `${weeks(all)}, sin apartados que no se puedan cumplir`
-      : `${weeks(all)}, ${over} con apartados de más`,
-  overOnly: 'solo semanas con apartados de más',
+    over === 0 ? `${weeks(all)}, todos los apartados seguros` : `${weeks(all)}, ${over} con apartados no seguros`,
+  overOnly: 'solo semanas con apartados no seguros',
+  risk: { over: 'Apartadas de más', likely: 'Es probable que falten', may: 'Podrían faltar' },
+  beside: 'Lo que aquí todavía se puede prometer es de lotes, variedades o grados que estos apartados no toman.',
   noneMatch: 'Ninguna semana coincide. Elija otros filtros.',
   kind: (week, crop, pot) => `${week}: ${crop}, ${pot}`,
   undecided: (missing) => `De ${pots(missing)} apartadas todavía no se puede decir nada: recorra esos lotes.`,
@@ -47,7 +47,6 @@ export const supply: typeof english = {
   line: {
     week: 'Semana de embarque',
     expected: 'Probable, de cualquier grado',
-    over: 'Con apartados de más',
     others: 'Las demás semanas',
     kind: (crop, pot) => `${crop}, ${pot}`,
     safe: (all, best) => `${all}, de ellas ${best}`,

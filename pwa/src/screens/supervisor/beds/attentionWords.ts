@@ -5,6 +5,7 @@ import { atWhen, day, list, percent, points, shipWeek, untilWhen } from '../../.
 import { lotLine, nameOfCrop } from '../../../words/names';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
+import { tenths } from '../lot/planWords';
 import { bedName, sentence, traitName } from '../names';
 
 /** A lot that makes its week less often than one time in twenty. */
@@ -55,7 +56,10 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
           potSize(item.pot_mm ?? 0),
           item.count ?? 0,
         ),
-        rest: '',
+        rest:
+          item.chance === undefined
+            ? ''
+            : words.tooFew(supervisorWords.value.plan.chanceShort(tenths(item.chance ?? 0))),
       };
     case 'disagree_field':
       return {

@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact';
+import { Fragment, type ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { ClosedBooking, SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
@@ -23,6 +23,7 @@ import {
   bookedUpTo,
   knownLots,
   nameOf,
+  riskOf,
   saidBooked,
   saidBooking,
   saidClosed,
@@ -114,12 +115,15 @@ function Closed({ bookings: all }: { bookings: readonly ClosedBooking[] }) {
   );
 }
 
-/** A line for each week, overbooked ones first and open. */
+const risks = ['over', 'likely', 'may'] as const;
+
+/** A line for each week, those with bookings that are not sure first and open, the worst of them at the top. */
 function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
   const words = supervisorWords.value.supply;
-  const over = weeks.filter((week) => week.missing > 0);
-  const others = weeks.filter((week) => week.missing === 0);
-  const titled = over.length > 0 && others.length > 0;
+  const groups = [
+    ...risks.map((risk) => ({ title: words.risk[risk], of: weeks.filter((week) => riskOf(week) === risk) })),
+    { title: words.line.others, of: weeks.filter((week) => riskOf(week) === undefined) },
+  ].filter(({ of }) => of.length > 0);
   return (
     <div class="shipweeks">
       <p class="weekline heads small quiet" aria-hidden="true">
@@ -129,10 +133,12 @@ function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
         <span>{words.table.safe}</span>
         <span>{words.table.short}</span>
       </p>
-      {titled && <h2>{words.line.over}</h2>}
-      {over.map(asWeek)}
-      {titled && <h2>{words.line.others}</h2>}
-      {others.map(asWeek)}
+      {groups.map(({ title, of }) => (
+        <Fragment key={title}>
+          {groups.length > 1 && <h2>{title}</h2>}
+          {of.map(asWeek)}
+        </Fragment>
+      ))}
     </div>
   );
 }
@@ -145,6 +151,7 @@ function Week({ week }: { week: SupplyWeek }) {
   const words = supervisorWords.value.supply;
   const name = words.kind(shipWeek(week.week), nameOfCrop(week.crop), potSize(week.pot_mm));
   const unmet = week.bookings.filter((booking) => booking.missing > 0);
+  const all = week.grades.at(-1);
   return (
     <details class="shipweek" open={week.missing > 0}>
       <summary>
@@ -152,6 +159,7 @@ function Week({ week }: { week: SupplyWeek }) {
       </summary>
       {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
       <Booked bookings={unmet} />
+      {unmet.length > 0 && all && all.safe > 0 && knownLots(week) > 0 && <p class="small quiet">{words.beside}</p>}
       {/* Of a week that is open by itself what is wrong stands alone; whoever opens another wants all of it. */}
       <details open={week.missing === 0}>
         <summary>{words.open(week.lots.length, week.bookings.length)}</summary>
@@ -209,6 +217,7 @@ function Line({ week }: { week: SupplyWeek }) {
   const all = week.grades.at(-1);
   const isKnown = all !== undefined && (week.lots.length === 0 || knownLots(week) > 0);
   const booked = week.bookings.reduce((sum, booking) => sum + booking.open, 0);
+  const risk = riskOf(week);
   return (
     <span class="weekline">
       <span class="what">
@@ -227,7 +236,10 @@ function Line({ week }: { week: SupplyWeek }) {
       </span>
       <span class={week.missing > 0 ? '' : 'chance'}>
         {week.missing > 0 ? (
-          <b class="attention">{line.missing(week.missing)}</b>
+          <b class="attention">
+            {risk && <span class="block">{words.risk[risk]}</span>}
+            {line.missing(week.missing)}
+          </b>
         ) : (
           booked > 0 && (
             <>

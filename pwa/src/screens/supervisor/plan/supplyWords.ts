@@ -48,6 +48,19 @@ export function worstShort(week: SupplyWeek): string {
   return worst ? saidShort(week, worst) : '';
 }
 
+/**
+ * How it stands with the bookings of a week that are not sure, the worst of them: over where no pot of the week can serve one or it is short in all but
+ * 5 of 100 cases, likely where it is short more often than not, else may. Undefined where all are sure, or nobody can say.
+ */
+export function riskOf({ bookings }: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
+  const chances = bookings
+    .filter(({ missing, why }) => missing > 0 && why !== 'unknown')
+    .map(({ why, short }) => (why === 'week' || why === 'stock' || why === 'none' ? 1 : short));
+  if (chances.length === 0) return undefined;
+  const worst = Math.max(...chances);
+  return worst >= 0.95 ? 'over' : worst >= 0.5 ? 'likely' : 'may';
+}
+
 /** What is booked: of all grades together, and how much of it is of the best; or of the one grade that is booked. */
 export function saidBooked({ grades, bookings }: SupplyWeek): string {
   const { gradeSure, line } = supervisorWords.value.supply;
@@ -78,18 +91,27 @@ export function saidSure(grades: readonly SupplyGrade[]): string[] {
   });
 }
 
+/** Why a lot by itself is good for nothing in the week; '' where it is good for something. */
+export function whyNothing(lot: SupplyLot): string {
+  const words = supervisorWords.value.supply;
+  if (!isKnown(lot)) return word({ ...words.basis, walk: '', earlier: '' }, lot.basis);
+  if (lot.ready >= SAFE) return '';
+  return lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week));
+}
+
 /** What a lot brings to the week, a sentence each. */
 export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[] {
   const words = supervisorWords.value.supply;
-  if (!isKnown(lot)) return [word({ ...words.basis, walk: '', earlier: '' }, lot.basis)];
+  const nothing = whyNothing(lot);
+  if (!isKnown(lot)) return [nothing];
   const basis =
     lot.basis === 'walk'
       ? words.basis.walk(lot.seen, lot.whole, lot.pots, day(lot.on), list([...new Set(lot.scouts ?? [])]))
       : words.basis.earlier(lot.earlier);
   const ready = words.ready(supervisorWords.value.plan.chanceShort(tenths(lot.ready)));
   const said = [basis, ready, saidLeft(lot)];
-  if (lot.ready < SAFE) {
-    said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
+  if (nothing !== '') {
+    said.push(nothing);
   } else {
     said.push(words.sure(eachGrade(lot.sure, grades)));
     // A view that an earlier build kept does not say.
