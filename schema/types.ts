@@ -2871,6 +2871,8 @@ export interface Me {
   person_name: string;
   role: string;
   site_name: string;
+  /** TimeZone is the nursery's, by its IANA name; "" where nobody has set it, and an older server sends none. */
+  time_zone?: string;
   epoch: string;
   head: number;
   /** High is the last sequence of this device's current incarnation at the server. */

@@ -84,7 +84,8 @@ export async function startState(): Promise<void> {
     }
   });
   effect(() => {
-    const zone = [...sites.value.values()][0]?.time_zone ?? '';
+    // The nursery's own record may still be on its way.
+    const zone = [...sites.value.values()][0]?.time_zone ?? me.value?.time_zone ?? '';
     // Where the file is not to be had, times stay this device's.
     if (atHand.value) followZone(zone).catch(() => undefined);
   });
