@@ -38,9 +38,9 @@ const soonWeeks = 4
 //
 //	spreads   disease at any share; rot of which the low end of the interval is beyond the share that the crop's profile takes for fine
 //	loss      no backup, or none for days: what was noted since may be lost with the machine
-//	soon      one of those under week that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
-//	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped
-//	week      a lot that is late for its ship week, a week with more booked than is sure, a bed that ships soon and is surely less even than aimed for
+//	soon      an uneven bed of those, or one of those under week, that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
+//	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped, a bed that can be graded and is surely less even than aimed for
+//	week      a lot that is late for its ship week, a week with more booked than is sure
 //	decide    two values for one field, notes in quarantine
 //	uneven    a gradient, an edge, two groups
 //	check     phones that are silent, webhooks that are not taken, a stretch left out, pots from the edge alone, values that look mistyped
@@ -62,6 +62,9 @@ func rankOf(t trouble) int {
 	case schema.AttentionLate, schema.AttentionOverbooked, schema.AttentionUneven:
 		if t.soon {
 			return rankSoon
+		}
+		if t.Code == schema.AttentionUneven {
+			return rankPlants
 		}
 		return rankWeek
 	case schema.AttentionDisagree, schema.AttentionQuarantined:

@@ -171,7 +171,7 @@ func (m *moment) shipsUneven(id string, state *bedState, pattern *schema.Finding
 	t = m.bedTrouble(id, schema.AttentionUneven, schema.Finding{Lot: next.Lot}, state)
 	t.Finding, t.Where, t.Now, t.Trait, t.Week, t.AimBP, t.OwnAim = nil, pattern, &now, trait, week(next.Lot), aim, own
 	t.Extent, t.Least = basisPoints(1-now.Value), basisPoints(1-now.Interval.High)
-	t.stake = (1 - now.Interval.High) * float64(state.latest.PotsOnBed)
+	t.stake = (float64(aim)/10_000 - now.Interval.High) * float64(state.latest.PotsOnBed)
 	return t, true
 }
 

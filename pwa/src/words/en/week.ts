@@ -3,6 +3,7 @@ import { counter } from '../plural';
 export const week = {
   title: (week: string) => `Weekly sheet: ${week}`,
   print: 'Print',
+  toSheet: 'Weekly sheet',
   asOf: (site: string, when: string) => `${site}, as of ${when}`,
   steps: 'What needs a step',
   more: (n: number) => `The page Beds has ${n} more.`,

@@ -4,6 +4,7 @@ import type { week as english } from '../en/week';
 export const week = {
   title: (week: string) => `Hoja de la semana: ${week}`,
   print: 'Imprimir',
+  toSheet: 'Hoja de la semana',
   asOf: (site: string, when: string) => `${site}, con datos de: ${when}`,
   steps: 'Lo que necesita un paso',
   more: (n: number) => `Hay ${n} más en la página Camas.`,

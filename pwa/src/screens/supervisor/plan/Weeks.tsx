@@ -16,11 +16,13 @@ import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
+import { tenths } from '../lot/planWords';
 import { saidHolidays } from '../lot/weeks';
 import { BookingSheetIn } from './BookingSheetIn';
-import { Part } from './Parts';
+import { Part, ToWeekSheet } from './Parts';
 import {
   bookedUpTo,
+  chanceShort,
   knownLots,
   nameOf,
   riskOf,
@@ -58,6 +60,7 @@ function All({ view }: { view: SupplyView }) {
       <p class="actions">
         <EnterBooking id="" label={supervisorWords.value.promise.enter} />
         <BookingsIn />
+        <ToWeekSheet />
       </p>
       {view.weeks.length > 0 && (
         <>
@@ -135,7 +138,7 @@ function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
       </p>
       {groups.map(({ title, of }) => (
         <Fragment key={title}>
-          {groups.length > 1 && <h2>{title}</h2>}
+          {(groups.length > 1 || title !== words.line.others) && <h2>{title}</h2>}
           {of.map(asWeek)}
         </Fragment>
       ))}
@@ -217,7 +220,6 @@ function Line({ week }: { week: SupplyWeek }) {
   const all = week.grades.at(-1);
   const isKnown = all !== undefined && (week.lots.length === 0 || knownLots(week) > 0);
   const booked = week.bookings.reduce((sum, booking) => sum + booking.open, 0);
-  const risk = riskOf(week);
   return (
     <span class="weekline">
       <span class="what">
@@ -236,10 +238,11 @@ function Line({ week }: { week: SupplyWeek }) {
       </span>
       <span class={week.missing > 0 ? '' : 'chance'}>
         {week.missing > 0 ? (
-          <b class="attention">
-            {risk && <span class="block">{words.risk[risk]}</span>}
-            {line.missing(week.missing)}
-          </b>
+          <>
+            <span class="label">{table.short}</span>{' '}
+            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(chanceShort(week) ?? 0))}</b>{' '}
+            <span class="small attention">{line.missing(week.missing)}</span>
+          </>
         ) : (
           booked > 0 && (
             <>

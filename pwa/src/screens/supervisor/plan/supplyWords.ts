@@ -48,16 +48,21 @@ export function worstShort(week: SupplyWeek): string {
   return worst ? saidShort(week, worst) : '';
 }
 
-/**
- * How it stands with the bookings of a week that are not sure, the worst of them: over where no pot of the week can serve one or it is short in all but
- * 5 of 100 cases, likely where it is short more often than not, else may. Undefined where all are sure, or nobody can say.
- */
-export function riskOf({ bookings }: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
+/** The greatest chance that a booking of the week is short, 1 where no pot of the week can serve it; undefined where all are sure, or nobody can say. */
+export function chanceShort({ bookings }: SupplyWeek): number | undefined {
   const chances = bookings
     .filter(({ missing, why }) => missing > 0 && why !== 'unknown')
     .map(({ why, short }) => (why === 'week' || why === 'stock' || why === 'none' ? 1 : short));
-  if (chances.length === 0) return undefined;
-  const worst = Math.max(...chances);
+  return chances.length === 0 ? undefined : Math.max(...chances);
+}
+
+/**
+ * How it stands with the bookings of a week that are not sure, the worst of them: over where none of its pots can serve one or it is short in all but
+ * 5 of 100 cases, likely where it is short more often than not, else may.
+ */
+export function riskOf(week: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
+  const worst = chanceShort(week);
+  if (worst === undefined) return undefined;
   return worst >= 0.95 ? 'over' : worst >= 0.5 ? 'likely' : 'may';
 }
 
