@@ -15,7 +15,7 @@ type trouble struct {
 	schema.AttentionItem
 	// stake is at least how many pots it is about, 0 where pots do not measure it.
 	stake float64
-	// serious tells a finding beyond what the crop's profile takes for fine, soon a trouble with what ships within soonWeeks.
+	// serious tells a finding beyond what the crop's profile takes for fine, or notes that have had no backup for a day; soon a trouble with what ships within soonWeeks.
 	serious, soon bool
 }
 
@@ -37,7 +37,7 @@ const soonWeeks = 4
 // rankOf is the class that a trouble is ranked in.
 //
 //	spreads   disease at any share; rot of which the low end of the interval is beyond the share that the crop's profile takes for fine
-//	loss      no backup, or none for days: what was noted since may be lost with the machine
+//	loss      no backup for a day or more: what was noted since may be lost with the machine
 //	soon      an uneven bed of those, or one of those under week, that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
 //	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped, a bed that can be graded and is surely less even than aimed for
 //	week      a lot that is late for its ship week, a week with more booked than is sure
@@ -58,6 +58,9 @@ func rankOf(t trouble) int {
 	case bed.CodeChlorosis, schema.AttentionDropped:
 		return rankPlants
 	case schema.AttentionBackup:
+		if !t.serious {
+			return rankCheck
+		}
 		return rankLoss
 	case schema.AttentionLate, schema.AttentionOverbooked, schema.AttentionUneven:
 		if t.soon {

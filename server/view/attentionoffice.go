@@ -146,19 +146,17 @@ func (v *Views) backupTrouble(ctx context.Context, now int64) ([]trouble, error)
 	if err != nil || v.journal.Head() <= v.journal.BackedUpTo() || at > 0 && now-at < backupOldMS {
 		return nil, err
 	}
-	if at > 0 {
-		// After quiet days the last backup is old and lacked nothing until now.
-		isNew := false
-		if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
-			first := v.journal.BackedUpTo()
-			placed, _, err := snap.PlacedAfter(first, first+1)
-			isNew = len(placed) > 0 && now-placed[0].ReceivedAt < backupOldMS
-			return err
-		}); err != nil || isNew {
-			return nil, err
-		}
+	// After quiet days the last backup is old and lacked nothing until now. A nursery of less than a day has little to lose yet: its row is the last.
+	isNew := false
+	if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		first := v.journal.BackedUpTo()
+		placed, _, err := snap.PlacedAfter(first, first+1)
+		isNew = len(placed) > 0 && now-placed[0].ReceivedAt < backupOldMS
+		return err
+	}); err != nil || isNew && at > 0 {
+		return nil, err
 	}
-	return []trouble{{AttentionItem: schema.AttentionItem{
+	return []trouble{{serious: !isNew, AttentionItem: schema.AttentionItem{
 		ID: schema.MatterID(schema.AttentionBackup, ""), Code: schema.AttentionBackup, Since: at, Count: int(v.journal.Head() - v.journal.BackedUpTo()),
 	}}}, nil
 }

@@ -12,6 +12,7 @@ import { potSize } from '../../../words/entry';
 import { list, number, shipWeek } from '../../../words/format';
 import { lotLine, nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
+import { halfBecomes } from '../crops/cropvalues';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
@@ -83,7 +84,11 @@ function All({ view }: { view: SupplyView }) {
           )}
           <p class="intro small quiet">{words.differs}</p>
           <p class="intro small quiet">
-            {words.assumes(list([...new Set(view.weeks.map(({ season }) => number(season, 2)))].sort()))}
+            {words.assumes(
+              list(
+                [...new Set(view.weeks.map(({ season }) => appWords.value.common.to(...halfBecomes(season))))].sort(),
+              ),
+            )}
           </p>
         </>
       )}
@@ -241,7 +246,7 @@ function Line({ week }: { week: SupplyWeek }) {
           <>
             <span class="label">{table.short}</span>{' '}
             <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(chanceShort(week) ?? 0))}</b>{' '}
-            <span class="small attention">{line.missing(week.missing)}</span>
+            <span class="small attention block">{line.missing(week.missing)}</span>
           </>
         ) : (
           booked > 0 && (
