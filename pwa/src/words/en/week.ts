@@ -9,7 +9,7 @@ export const week = {
   more: (n: number) => `The page Beds has ${n} more.`,
   beds: counter('en', { one: 'bed', other: 'beds' }),
   bedsNote:
-    'Number: uniformity, of 100 pots. Black: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',
+    'Number: uniformity, of 100 pots. Filled: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',
   few: 'few',
   walks: (n: number) => `Due for a walk: ${counter('en', { one: 'bed', other: 'beds' })(n)}`,
   closed: (bed: string, until: string) => `${bed} is closed until ${until} (restricted-entry interval).`,

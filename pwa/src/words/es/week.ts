@@ -10,7 +10,7 @@ export const week = {
   more: (n: number) => `Hay ${n} más en la página Camas.`,
   beds: counter('es', { one: 'cama', other: 'camas' }),
   bedsNote:
-    'Número: uniformidad, de 100 macetas. Negro: macetas fuera del rango de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
+    'Número: uniformidad, de 100 macetas. Relleno: macetas fuera del rango de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
   few: 'pocas',
   walks: (n: number) => `Por recorrer: ${counter('es', { one: 'cama', other: 'camas' })(n)}`,
   closed: (bed: string, until: string) => `${bed} está cerrada hasta ${until} (intervalo de entrada restringida).`,

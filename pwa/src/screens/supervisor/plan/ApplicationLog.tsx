@@ -59,8 +59,8 @@ function All({ log }: { log: Log }) {
                 by: ({ ended_at: at }) => at,
                 cell: ({ ended_at: at, started_at: from }) => (
                   <>
-                    {dated(at)}
-                    {from !== undefined && <span class="block small">{words.began(dated(from))}</span>}
+                    <span class="nowrap">{dated(at)}</span>
+                    {from !== undefined && <span class="block small nowrap">{words.began(dated(from))}</span>}
                   </>
                 ),
               },
