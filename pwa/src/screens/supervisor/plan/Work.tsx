@@ -207,6 +207,7 @@ function Rows({ title, rows, names, isReady, onEdit }: RowsProps) {
         {
           key: 'change',
           title: words.table.change,
+          offPaper: true,
           cell: (row) => <Change row={row} isReady={isReady} onEdit={onEdit} />,
         },
         {
