@@ -1,5 +1,5 @@
 /** Calendar days as the schema writes them ("2026-03-14"), by the clocks of the nursery. */
-import { momentAt, wallOf } from '../words/format';
+import { wallOf } from '../words/format';
 import { workWords } from '../words/rooms';
 import type { Answer } from './typed';
 
@@ -16,12 +16,6 @@ export function dayOf(ms: number): string {
 
 export function timeOfDay(ms: number): string {
   return written(wallOf(ms)).slice(11, 16);
-}
-
-/** A day and a time of day on the nursery's clocks, ms since 1970; undefined where they make none. */
-export function momentOf(day: string, time: string): number | undefined {
-  const wall = Date.parse(`${day}T${time}Z`);
-  return Number.isNaN(wall) ? undefined : momentAt(wall);
 }
 
 /** The day that is so many days after now, or before it. */

@@ -57,12 +57,6 @@ export function wallOf(ms: number): number {
   return otherClock.value ? otherClock.value.wall(ms) : deviceWall(ms);
 }
 
-/** The moment at which the nursery's clocks show that. */
-export function momentAt(wall: number): number {
-  if (otherClock.value) return otherClock.value.momentAt(wall);
-  return new Date(new Date(wall).toISOString().slice(0, -1)).getTime();
-}
-
 /** Builds an Intl formatter once a language and way of writing: making one costs more than a hundred uses. */
 function kept<F extends Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListFormat>(key: string, make: () => F): F {
   const full = `${locale()} ${key}`;

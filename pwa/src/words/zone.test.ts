@@ -3,10 +3,10 @@
  * behind UTC in winter and 4 h in summer, Berlin 1 h ahead; clocks in New York went from 2 to 3 on 8 March 2026 and back from 2 to 1 on 1 November.
  */
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
-import { dayIn, dayOf, momentOf, timeOfDay } from '../forms/days';
+import { dayIn, dayOf, timeOfDay } from '../forms/days';
 import { speak } from '.';
 import * as format from './format';
-import { clockOf } from './zone';
+import { clockOf, momentOf } from './zone';
 
 beforeAll(() => {
   // What a device in Berlin says in winter, wherever this test runs.

@@ -1,6 +1,6 @@
-/** The clock of a nursery that is in another time zone than this device. Fetched only where that is so. */
+/** The clock of a nursery that is in another time zone than this device, and typed times as moments. No part of the first script. */
 import { inLanguage } from '.';
-import { deviceWall, number, type OtherClock } from './format';
+import { deviceWall, number, otherClock, type OtherClock } from './format';
 
 const english = {
   there: (when: string) => `${when} nursery time`,
@@ -38,6 +38,18 @@ export function clockOf(zone: string): OtherClock | undefined {
       return hours < 0 ? words.value.earlier(said) : words.value.later(said);
     },
   };
+}
+
+/** The moment at which the nursery's clocks show that, whichever zone they are in. */
+export function momentAt(wall: number): number {
+  if (otherClock.value) return otherClock.value.momentAt(wall);
+  return new Date(new Date(wall).toISOString().slice(0, -1)).getTime();
+}
+
+/** A day and a time of day on the nursery's clocks, ms since 1970; undefined where they make none. */
+export function momentOf(day: string, time: string): number | undefined {
+  const wall = Date.parse(`${day}T${time}Z`);
+  return Number.isNaN(wall) ? undefined : momentAt(wall);
 }
 
 const formats = new Map<string, Intl.DateTimeFormat>();

@@ -1,6 +1,7 @@
 import type { HourRange } from '../../../../../schema/types';
 import { useWidth } from '../../../parts/width';
-import { dayOfYear, momentAt, number, wallOf } from '../../../words/format';
+import { dayOfYear, number, wallOf } from '../../../words/format';
+import { momentAt } from '../../../words/zone';
 import { units } from '../../../words';
 
 const HOUR = 3_600_000;

@@ -1,6 +1,6 @@
 /** Shares walks out among people who have so many minutes each. */
 import type { TomorrowWalk } from '../../../../../schema/types';
-import { momentAt } from '../../../words/format';
+import { momentAt } from '../../../words/zone';
 
 /** A bed that may be entered all that day, and whose walk nobody has yet. */
 export function isOpen(walk: TomorrowWalk, on: string): boolean {
