@@ -22,6 +22,7 @@ type LastBackup struct {
 // across, edge, two_groups, and the patterns that flags have where no share of theirs needs a step.
 const (
 	AttentionDropped     = "dropped"
+	AttentionUneven      = "uneven"
 	AttentionLate        = "late"
 	AttentionOverbooked  = "overbooked"
 	AttentionDisagree    = "disagree_field"
@@ -48,10 +49,13 @@ type AttentionItem struct {
 	FoundAt int64 `json:"found_at"`
 	BeforeX int   `json:"before_x,omitempty"`
 	BeforeN int   `json:"before_n,omitempty"`
-	// Now and Before are the uniformities of Trait on the last two whole walks, where it dropped.
+	// Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. Of a bed that ships soon and is less even than aimed
+	// for, Now is of the last one, AimBP what is aimed for in basis points, and OwnAim true where each of the bed's crops has its own.
 	Now    *Estimate `json:"now,omitempty"`
 	Before *Estimate `json:"before,omitempty"`
 	Trait  string    `json:"trait,omitempty"`
+	AimBP  int       `json:"aim_bp,omitempty"`
+	OwnAim bool      `json:"own_aim,omitempty"`
 	// OtherScout is true where another person walked than before: part of the change may be theirs.
 	OtherScout bool `json:"other_scout,omitempty"`
 
@@ -67,7 +71,8 @@ type AttentionItem struct {
 	Chance *float64 `json:"chance,omitempty"`
 	NotOwn int      `json:"not_own,omitempty"`
 	ToCome int      `json:"to_come,omitempty"`
-	// Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values.
+	// Crop and PotMM are of an overbooked week, Count its booked pots that are not sure and Chance the greatest that one of its bookings is not served in
+	// full; otherwise Count is of notes or of values.
 	Crop  string `json:"crop,omitempty"`
 	PotMM int    `json:"pot_mm,omitempty"`
 	Count int    `json:"count,omitempty"`

@@ -78,10 +78,12 @@ export interface AttentionItem {
   found_at: number;
   before_x?: number;
   before_n?: number;
-  /** Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. */
+  /** Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. Of a bed that ships soon and is less even than aimed for, Now is of the last one, AimBP what is aimed for in basis points, and OwnAim true where each of the bed's crops has its own. */
   now?: Estimate;
   before?: Estimate;
   trait?: string;
+  aim_bp?: number;
+  own_aim?: boolean;
   /** OtherScout is true where another person walked than before: part of the change may be theirs. */
   other_scout?: boolean;
   lot?: string;
@@ -95,7 +97,7 @@ export interface AttentionItem {
   chance?: number;
   not_own?: number;
   to_come?: number;
-  /** Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values. */
+  /** Crop and PotMM are of an overbooked week, Count its booked pots that are not sure and Chance the greatest that one of its bookings is not served in full; otherwise Count is of notes or of values. */
   crop?: string;
   pot_mm?: number;
   count?: number;
@@ -2869,6 +2871,8 @@ export interface Me {
   person_name: string;
   role: string;
   site_name: string;
+  /** TimeZone is the nursery's, by its IANA name; "" where nobody has set it, and an older server sends none. */
+  time_zone?: string;
   epoch: string;
   head: number;
   /** High is the last sequence of this device's current incarnation at the server. */

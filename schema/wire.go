@@ -176,8 +176,10 @@ type Me struct {
 	PersonName  string `json:"person_name"`
 	Role        string `json:"role"`
 	SiteName    string `json:"site_name"`
-	Epoch       string `json:"epoch"`
-	Head        int64  `json:"head"`
+	// TimeZone is the nursery's, by its IANA name; "" where nobody has set it, and an older server sends none.
+	TimeZone string `json:"time_zone,omitempty"`
+	Epoch    string `json:"epoch"`
+	Head     int64  `json:"head"`
 	// High is the last sequence of this device's current incarnation at the server.
 	High      int64  `json:"high"`
 	ServerNow int64  `json:"server_now"`

@@ -62,6 +62,7 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['right', '/plan/right'],
     ['routes', '/plan/routes'],
     ['applications', '/plan/applications'],
+    ['week', '/plan/week'],
     ['crops', '/crops'],
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],

@@ -237,3 +237,14 @@ test('a bed, a lot and the weekly sheet are one page each on A4 and on Letter, w
     await desk.page.emulateMedia({ media: null });
   }
 });
+
+test('a computer in another time zone shows the nursery’s times and says so', async () => {
+  const clock = await desk.page.context().newCDPSession(desk.page);
+  await clock.send('Emulation.setTimezoneOverride', { timezoneId: 'Asia/Tokyo' });
+  await turnsToPage(desk, '/plan/work');
+  // Tokyo is 14 h ahead of New York in winter and 13 h in summer (IANA time zone database).
+  await desk.sees(/Times are the nursery’s: 1[34] h earlier than on this device/);
+  await desk.sees(/[Aa]s of .*\d\d:\d\d nursery time/);
+  await clock.send('Emulation.setTimezoneOverride', { timezoneId: '' });
+  await clock.detach();
+});

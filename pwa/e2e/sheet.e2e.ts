@@ -150,8 +150,8 @@ describe('the owner of a new nursery', () => {
     await page.getByRole('link', { name: 'People', exact: true }).click();
     await page.getByLabel('Names, one a line').fill('Ash\nWren');
     await owner.taps('Add 2 people');
-    await presses('Ash has left', /^Rename$/);
-    await presses('Ash is back', /^Rename$/);
+    await presses('Ash no longer works here', /^Rename$/);
+    await presses('Ash works here again', /^Rename$/);
     expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe('Rename Ash');
     await hasEverything(owner);
   });

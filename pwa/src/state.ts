@@ -6,7 +6,9 @@ import type { SyncState } from './journal/worker/sync';
 import { subscribe } from './journal/store/changes';
 import { outbox } from './journal/outbox/outbox';
 import type { KnownMe } from './journal/store/shape';
+import { sites } from './journal/records/registers';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
+import { atHand, followZone } from './words/format';
 import { unitsOfDevice } from './words/variety';
 
 export { nudge } from './journal/inbox/live';
@@ -80,6 +82,12 @@ export async function startState(): Promise<void> {
     } catch {
       // A phone too full for a few settings still works with them until it is closed.
     }
+  });
+  effect(() => {
+    // The nursery's own record may still be on its way.
+    const zone = [...sites.value.values()][0]?.time_zone ?? me.value?.time_zone ?? '';
+    // Where the file is not to be had, times stay this device's.
+    if (atHand.value) followZone(zone).catch(() => undefined);
   });
   effect(() => {
     const { state, welcome } = syncStatus.value;

@@ -81,7 +81,7 @@ type Views interface {
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)
 	Quarantine(ctx context.Context, device string, before int64) (schema.QuarantinePage, error)
-	SiteName(ctx context.Context) (string, error)
+	Site(ctx context.Context) (name, zone string, err error)
 	PersonName(ctx context.Context, person string) (string, error)
 	People(ctx context.Context) ([]schema.Person, error)
 	Observations(ctx context.Context, only view.Filter, page func() error, each func(view.PotRow) error) error

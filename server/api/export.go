@@ -147,7 +147,7 @@ func (s *server) whole(c echo.Context, name, ending, media string, write func(co
 
 // attach names the file for whose it is, what it holds and when it was made: "Quillfen lots 2026-11-29.csv" (RFC 6266).
 func (s *server) attach(c echo.Context, table, ending, media string) error {
-	site, err := s.Views.SiteName(c.Request().Context())
+	site, _, err := s.Views.Site(c.Request().Context())
 	if err != nil {
 		return err
 	}

@@ -61,6 +61,9 @@ func TestThePhoneThatIsPairedFirstAfterAStartMakesTheClockBelieved(t *testing.T)
 	}
 	var me schema.Me
 	r.read(t, &me)
+	if me.SiteName == "" || me.TimeZone != "America/New_York" {
+		t.Errorf("it is given the nursery %q in %q", me.SiteName, me.TimeZone)
+	}
 	cookie, _, _ := strings.Cut(r.header.Get("Set-Cookie"), ";")
 	fresh := &paired{testphone.New(me.Device), cookie, "scout"}
 	fresh.Person = me.Person

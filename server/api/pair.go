@@ -92,7 +92,7 @@ func (s *server) tellMe(c echo.Context, device access.Device) error {
 	if err != nil {
 		return err
 	}
-	site, err := s.Views.SiteName(ctx)
+	site, zone, err := s.Views.Site(ctx)
 	if err != nil {
 		return err
 	}
@@ -102,7 +102,7 @@ func (s *server) tellMe(c echo.Context, device access.Device) error {
 	}
 	return c.JSON(http.StatusOK, schema.Me{
 		Device: device.ID, DeviceName: device.Name, Incarnation: inc, Person: device.Person, PersonName: person,
-		Role: device.Role, SiteName: site, Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), High: high,
+		Role: device.Role, SiteName: site, TimeZone: zone, Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), High: high,
 		ServerNow: s.Journal.NowMS(), Build: s.Build,
 	})
 }

@@ -15,14 +15,15 @@ type trouble struct {
 	schema.AttentionItem
 	// stake is at least how many pots it is about, 0 where pots do not measure it.
 	stake float64
-	// serious tells a finding beyond what the crop's profile takes for fine.
-	serious bool
+	// serious tells a finding beyond what the crop's profile takes for fine, or notes that have had no backup for a day; soon a trouble with what ships within soonWeeks.
+	serious, soon bool
 }
 
 // The ranks of troubles: what spreads or cannot be undone stands before what costs plants or a ship week, and that before what costs a look.
 const (
 	rankSpreads = iota
 	rankLoss
+	rankSoon
 	rankPlants
 	rankWeek
 	rankDecide
@@ -30,11 +31,15 @@ const (
 	rankCheck
 )
 
+// soonWeeks is how near its ship week must be for a trouble to stand before those of plants that can wait a day: an assumption, no source.
+const soonWeeks = 4
+
 // rankOf is the class that a trouble is ranked in.
 //
 //	spreads   disease at any share; rot of which the low end of the interval is beyond the share that the crop's profile takes for fine
-//	loss      no backup, or none for days: what was noted since may be lost with the machine
-//	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped
+//	loss      no backup for a day or more: what was noted since may be lost with the machine
+//	soon      an uneven bed of those, or one of those under week, that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
+//	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped, a bed that can be graded and is surely less even than aimed for
 //	week      a lot that is late for its ship week, a week with more booked than is sure
 //	decide    two values for one field, notes in quarantine
 //	uneven    a gradient, an edge, two groups
@@ -53,8 +58,17 @@ func rankOf(t trouble) int {
 	case bed.CodeChlorosis, schema.AttentionDropped:
 		return rankPlants
 	case schema.AttentionBackup:
+		if !t.serious {
+			return rankCheck
+		}
 		return rankLoss
-	case schema.AttentionLate, schema.AttentionOverbooked:
+	case schema.AttentionLate, schema.AttentionOverbooked, schema.AttentionUneven:
+		if t.soon {
+			return rankSoon
+		}
+		if t.Code == schema.AttentionUneven {
+			return rankPlants
+		}
 		return rankWeek
 	case schema.AttentionDisagree, schema.AttentionQuarantined:
 		return rankDecide
@@ -75,7 +89,7 @@ func rank(all []trouble) {
 		return 1
 	}
 	week := func(t trouble) string {
-		if rankOf(t) != rankWeek {
+		if of := rankOf(t); of != rankWeek && of != rankSoon {
 			return ""
 		}
 		return t.Week
@@ -129,6 +143,8 @@ func attentionOf(n *nursery, found []trouble, today calendar.Day, now int64) sch
 		if t.Beds == nil {
 			t.Beds = []schema.AttentionBed{}
 		}
+		from := bed.GradedFrom(t.Week, soonWeeks)
+		t.soon = from != "" && from <= today.String()
 		if n.answer(&t, today) {
 			away = append(away, t)
 		} else {

@@ -110,8 +110,8 @@ func wholeBefore(state *bedState, walkID string) (earlier *walk) {
 	return nil
 }
 
-// uneven is uniformity that dropped since the walk before, by more than both 90 % intervals together allow (they do not meet), or else the first of
-// the findings about an uneven stand that need a step.
+// uneven is uniformity that dropped since the walk before, by more than both 90 % intervals together allow (they do not meet); or else uniformity
+// that is surely below what the crop aims for on a bed that ships soon; or else the first of the findings about an uneven stand that need a step.
 func (m *moment) uneven(id string, state *bedState) (t trouble, ok bool) {
 	pattern := findingIn(state.latest.Findings, func(f schema.Finding) bool {
 		return f.Attention && slices.Contains([]string{bed.CodeGradient, bed.CodeAcross, bed.CodeEdge, bed.CodeTwoGroups}, f.Code)
@@ -129,6 +129,9 @@ func (m *moment) uneven(id string, state *bedState) (t trouble, ok bool) {
 			return t, true
 		}
 	}
+	if t, ok := m.shipsUneven(id, state, pattern); ok {
+		return t, true
+	}
 	if pattern == nil {
 		return t, false
 	}
@@ -138,6 +141,37 @@ func (m *moment) uneven(id string, state *bedState) (t trouble, ok bool) {
 		t.Extent, t.Least = basisPoints(1-u.Value), basisPoints(1-u.Interval.High)
 		t.stake = (1 - u.Interval.High) * float64(state.latest.PotsOnBed)
 	}
+	return t, true
+}
+
+// startAimBP is the uniformity aimed for where a crop has none of its own, as on phones: common practice, no source.
+const startAimBP = 7500
+
+// shipsUneven is a bed of which even the high end of the interval is below the uniformity aimed for, while the first of its lots to ship can be
+// graded already: so many weeks before its ship week a pot no longer outgrows the others.
+func (m *moment) shipsUneven(id string, state *bedState, pattern *schema.Finding) (t trouble, ok bool) {
+	trait := state.latest.LimitingTrait
+	now := traitOf(state.shown, trait)
+	aim, own, next := 0, true, schema.SpanView{}
+	week := func(lot string) string { return valueOr(m.n.lots[lot].ShipWeek, "") }
+	for _, s := range m.n.spanViews(id) {
+		set, isOwn := m.n.aims[bed.CropKey(s.Crop)]
+		if !isOwn {
+			set = startAimBP
+		}
+		aim, own = max(aim, set), own && isOwn
+		from := bed.GradedFrom(week(s.Lot), m.n.judgedOf(s.Lot).GradedFromWeeks)
+		if from != "" && from <= m.dayIn(m.n).String() && (next.Lot == "" || week(s.Lot) < week(next.Lot)) {
+			next = s
+		}
+	}
+	if next.Lot == "" || !state.shown.Whole || !now.Known || !now.Interval.Known || basisPoints(now.Interval.High) >= aim {
+		return t, false
+	}
+	t = m.bedTrouble(id, schema.AttentionUneven, schema.Finding{Lot: next.Lot}, state)
+	t.Finding, t.Where, t.Now, t.Trait, t.Week, t.AimBP, t.OwnAim = nil, pattern, &now, trait, week(next.Lot), aim, own
+	t.Extent, t.Least = basisPoints(1-now.Value), basisPoints(1-now.Interval.High)
+	t.stake = (float64(aim)/10_000 - now.Interval.High) * float64(state.latest.PotsOnBed)
 	return t, true
 }
 

@@ -146,19 +146,17 @@ func (v *Views) backupTrouble(ctx context.Context, now int64) ([]trouble, error)
 	if err != nil || v.journal.Head() <= v.journal.BackedUpTo() || at > 0 && now-at < backupOldMS {
 		return nil, err
 	}
-	if at > 0 {
-		// After quiet days the last backup is old and lacked nothing until now.
-		isNew := false
-		if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
-			first := v.journal.BackedUpTo()
-			placed, _, err := snap.PlacedAfter(first, first+1)
-			isNew = len(placed) > 0 && now-placed[0].ReceivedAt < backupOldMS
-			return err
-		}); err != nil || isNew {
-			return nil, err
-		}
+	// After quiet days the last backup is old and lacked nothing until now. A nursery of less than a day has little to lose yet: its row is the last.
+	isNew := false
+	if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		first := v.journal.BackedUpTo()
+		placed, _, err := snap.PlacedAfter(first, first+1)
+		isNew = len(placed) > 0 && now-placed[0].ReceivedAt < backupOldMS
+		return err
+	}); err != nil || isNew && at > 0 {
+		return nil, err
 	}
-	return []trouble{{AttentionItem: schema.AttentionItem{
+	return []trouble{{serious: !isNew, AttentionItem: schema.AttentionItem{
 		ID: schema.MatterID(schema.AttentionBackup, ""), Code: schema.AttentionBackup, Since: at, Count: int(v.journal.Head() - v.journal.BackedUpTo()),
 	}}}, nil
 }
@@ -251,10 +249,24 @@ func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, e
 		slices.SortFunc(beds, func(a, b schema.AttentionBed) int { return cmp.Compare(a.Bed, b.Bed) })
 		all = append(all, trouble{stake: float64(w.Missing), AttentionItem: schema.AttentionItem{
 			ID: schema.MatterID(schema.AttentionOverbooked, w.Week+" "+w.Crop+" "+strconv.Itoa(w.PotMM)), Code: schema.AttentionOverbooked,
-			Beds: slices.Compact(beds), Week: w.Week, Crop: w.Crop, PotMM: w.PotMM, Count: w.Missing, Extent: w.Missing, Least: w.Missing, CanSettle: true,
+			Beds: slices.Compact(beds), Week: w.Week, Crop: w.Crop, PotMM: w.PotMM, Count: w.Missing, Chance: new(shortestOf(w.Bookings)), Extent: w.Missing, Least: w.Missing, CanSettle: true,
 		}})
 	}
 	return all, nil
+}
+
+// shortestOf is the greatest chance that one of a week's bookings is not served in full: 1 for one that no lot of the week can serve.
+func shortestOf(bookings []schema.SupplyBooking) (chance float64) {
+	for _, b := range bookings {
+		switch b.Why {
+		case "", "unknown":
+		case "week", "stock", "none":
+			return 1
+		default:
+			chance = max(chance, b.Short)
+		}
+	}
+	return chance
 }
 
 func sinceDays(now int64, days int) int64 {

@@ -25,6 +25,7 @@ type nursery struct {
 	spans      map[string][]span // by bed
 	people     map[string]string
 	judged     map[string]schema.Judged // by the crop's key
+	aims       map[string]int           // the uniformity that a crop aims for (basis points), of those that have their own
 	bookings   map[string][]booking     // by lot, "" for those that name none
 	stock      map[string]*schema.Stock // by lot
 	rounds     map[string]schema.Round

@@ -61,7 +61,7 @@ func (n *nursery) takeSite(r schema.Record) {
 func (n *nursery) forgetProfiles() {
 	n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
 	n.ownSeason, n.targets, n.sizes = map[string]bool{}, map[string][]schema.HeadTarget{}, map[string][]schema.SizedStage{}
-	n.yields = map[string][]schema.StageYield{}
+	n.yields, n.aims = map[string][]schema.StageYield{}, map[string]int{}
 }
 
 // takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
@@ -73,4 +73,7 @@ func (n *nursery) takeProfile(r schema.Record) {
 	n.costs[key], n.ownSeason[key] = valueOr(p.Costs, nil), p.SharingSDMilli != nil
 	n.targets[key], n.sizes[key] = valueOr(p.Targets, nil), valueOr(p.Sizes, nil)
 	n.yields[key] = valueOr(p.Yields, nil)
+	if delete(n.aims, key); p.UniformityAimBP != nil {
+		n.aims[key] = *p.UniformityAimBP
+	}
 }

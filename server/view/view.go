@@ -183,15 +183,16 @@ func (v *Views) nowMS() int64 {
 	return v.journal.NowMS()
 }
 
-// SiteName is the nursery's name, "" before anybody gave it one. It waits for no view.
-func (v *Views) SiteName(ctx context.Context) (name string, err error) {
+// Site is the nursery's name and its time zone, "" before anybody gave it one. It waits for no view.
+func (v *Views) Site(ctx context.Context) (name, zone string, err error) {
 	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		return snap.OfKind("site", func(r schema.Record) error {
-			name = valueOr(shown[schema.Site](r).Name, name)
+			site := shown[schema.Site](r)
+			name, zone = valueOr(site.Name, name), valueOr(site.TimeZone, zone)
 			return nil
 		})
 	})
-	return name, err
+	return name, zone, err
 }
 
 // PersonName is somebody's name, "" for nobody. It waits for no view.

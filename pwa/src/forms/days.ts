@@ -1,4 +1,5 @@
-/** Calendar days as the schema writes them ("2026-03-14"), on this device's own calendar. */
+/** Calendar days as the schema writes them ("2026-03-14"), by the clocks of the nursery. */
+import { wallOf } from '../words/format';
 import { workWords } from '../words/rooms';
 import type { Answer } from './typed';
 
@@ -10,25 +11,16 @@ const LONG_AGO_DAYS = 3 * 366;
 export const NOT_KNOWN = 'not known';
 
 export function dayOf(ms: number): string {
-  const date = new Date(ms);
-  return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
+  return written(wallOf(ms)).slice(0, 10);
 }
 
 export function timeOfDay(ms: number): string {
-  const date = new Date(ms);
-  return `${two(date.getHours())}:${two(date.getMinutes())}`;
+  return written(wallOf(ms)).slice(11, 16);
 }
 
-/** A day and a time of day on this device's calendar, ms since 1970; undefined where they make none. */
-export function momentOf(day: string, time: string): number | undefined {
-  const at = new Date(`${day}T${time}`).getTime();
-  return Number.isNaN(at) ? undefined : at;
-}
-
-/** The day that is so many days after now, or before it. Taken at noon, which no change of the clocks moves to another day. */
+/** The day that is so many days after now, or before it. */
 export function dayIn(days: number, now: number): string {
-  const date = new Date(now);
-  return dayOf(new Date(date.getFullYear(), date.getMonth(), date.getDate() + days, 12).getTime());
+  return written(wallOf(now) + days * DAY_MS).slice(0, 10);
 }
 
 export function yesterday(now: number): string {
@@ -59,6 +51,6 @@ export function daysBetween(from: string, to: string): number {
   return Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);
 }
 
-function two(value: number): string {
-  return String(value).padStart(2, '0');
+function written(wall: number): string {
+  return new Date(wall).toISOString();
 }

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { speak, units } from '../words';
-import { dayTyped, momentOf, NOT_KNOWN, yesterday } from './days';
+import { dayTyped, NOT_KNOWN, yesterday } from './days';
+import { momentOf } from '../words/zone';
 import { amount, plainNumber, potsTyped, TAG, tagTyped, withSign, wordsTyped, type Measure } from './typed';
 
 afterEach(async () => {

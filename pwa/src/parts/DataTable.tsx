@@ -19,6 +19,8 @@ export interface Column<Row> {
   long?: boolean;
   /** Left out of a row that is stacked, where what the others say is enough. */
   wideOnly?: boolean;
+  /** Buttons alone, which paper has no use for. */
+  offPaper?: boolean;
 }
 
 interface Props<Row> {
@@ -150,8 +152,8 @@ function SortBy<Row>({ columns, sort, onSort }: SortProps<Row>) {
   );
 }
 
-function shape<Row>({ numeric, whole, heads, wideOnly, long }: Column<Row>): string {
-  const all = { numeric, nowrap: whole, heads, long, 'wide-only': wideOnly };
+function shape<Row>({ numeric, whole, heads, wideOnly, offPaper, long }: Column<Row>): string {
+  const all = { numeric, nowrap: whole, heads, long, 'wide-only': wideOnly, 'off-paper': offPaper };
   return Object.entries(all)
     .flatMap(([name, is]) => (is ? [name] : []))
     .join(' ');

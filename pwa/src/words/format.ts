@@ -15,11 +15,46 @@ const made = new Map<string, Intl.NumberFormat | Intl.DateTimeFormat | Intl.List
  * False at a start until the browser has read its tables of languages. That takes a slow phone a fifth of a second, once
  * for all its threads; so the sync worker has it done while the screen is drawn, with "…" where a time will stand.
  */
-const atHand = signal(true);
+export const atHand = signal(true);
 
 export function awaitTables(read: Promise<unknown>): void {
   atHand.value = false;
   void read.then(() => (atHand.value = true));
+}
+
+/** The clock of a nursery in another time zone than this device's (zone.ts). Times at a nursery as read anywhere are read off its own clocks. */
+export interface OtherClock {
+  /** Its IANA name. */
+  readonly zone: string;
+  /** What its clocks show at a moment, as if they stood in UTC (ms). */
+  wall: (ms: number) => number;
+  /** The moment at which its clocks show that. */
+  momentAt: (wall: number) => number;
+  /** A time of day as it is said, with whose it is where this device shows another at that moment. */
+  there: (said: string, ms: number) => string;
+  /** The sentence that times are the nursery's; '' while this device shows the same. */
+  note: (now: number) => string;
+}
+
+/** Undefined where the nursery is in this device's own zone, where nobody has set its zone, and until that is known. */
+export const otherClock = signal<OtherClock | undefined>(undefined);
+let followed = '';
+
+/** Has times written by the clocks of a zone; by this device's own for ''. */
+export async function followZone(zone: string): Promise<void> {
+  followed = zone;
+  const isOwn = zone === '' || zone === new Intl.DateTimeFormat().resolvedOptions().timeZone;
+  const clock = isOwn ? undefined : (await import('./zone')).clockOf(zone);
+  if (followed === zone) otherClock.value = clock;
+}
+
+export function deviceWall(ms: number): number {
+  return ms - new Date(ms).getTimezoneOffset() * 60_000;
+}
+
+/** What the nursery's clocks show at a moment, as if they stood in UTC (ms). */
+export function wallOf(ms: number): number {
+  return otherClock.value ? otherClock.value.wall(ms) : deviceWall(ms);
 }
 
 /** Builds an Intl formatter once a language and way of writing: making one costs more than a hundred uses. */
@@ -145,33 +180,36 @@ export function volume(litres: number, digits = 1): string {
 /** A calendar day as the schema writes it ("2026-03-14"), whatever the time zone of the device. */
 export function day(written: string): string {
   const at = Date.parse(`${written}T00:00:00Z`);
-  return Number.isNaN(at) ? appWords.value.common.unknown : dates('UTC').format(at);
+  return Number.isNaN(at) ? appWords.value.common.unknown : dated(YEAR, 'UTC').format(at);
 }
 
 export function dateOf(ms: number): string {
-  return atHand.value ? dates().format(ms) : NOT_YET;
+  return atHand.value ? dated(YEAR).format(ms) : NOT_YET;
 }
 
 /** "Wednesday 25 November", for the day that it is. */
 export function weekday(ms: number): string {
   if (!atHand.value) return NOT_YET;
-  const options: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long' };
-  return kept('weekday', () => new Intl.DateTimeFormat(locale(), options)).format(ms);
+  return dated({ weekday: 'long', day: 'numeric', month: 'long' }).format(ms);
 }
 
-/** Day and month, for an axis whose years are plain from the table behind it. */
-export function dayOfYear(ms: number): string {
-  return kept('day', () => new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short' })).format(ms);
+/**
+ * Day and month, for an axis whose years are plain from the table behind it.
+ * @param timeZone "UTC" for the beginning of a calendar day in UTC
+ */
+export function dayOfYear(ms: number, timeZone?: 'UTC'): string {
+  return dated({ day: 'numeric', month: 'short' }, timeZone).format(ms);
 }
 
 function timeOf(ms: number): string {
   if (!atHand.value) return NOT_YET;
-  return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: 'numeric', minute: '2-digit' })).format(ms);
+  return dated({ hour: 'numeric', minute: '2-digit' }).format(ms);
 }
 
 /** "Nov 28", and the year with it where that is not this one. */
 export function shortDate(ms: number, now = Date.now()): string {
-  const isThisYear = new Date(ms).getFullYear() === new Date(now).getFullYear();
+  const yearOf = (at: number) => new Date(wallOf(at)).getUTCFullYear();
+  const isThisYear = yearOf(ms) === yearOf(now);
   return !isThisYear ? dateOf(ms) : atHand.value ? dayOfYear(ms) : NOT_YET;
 }
 
@@ -189,14 +227,22 @@ export function when(ms: number, now = Date.now()): string {
 export function atWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
   const words = appWords.value.common;
-  return daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(shortDate(ms, now), timeOf(ms));
+  return there(daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(shortDate(ms, now), timeOf(ms)), ms);
 }
 
 /** After "until" or "as of": "10:26" of today, else the day with it. */
 export function untilWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
   const words = appWords.value.common;
-  return daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(shortDate(ms, now), timeOf(ms));
+  return there(
+    daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(shortDate(ms, now), timeOf(ms)),
+    ms,
+  );
+}
+
+/** A time of day as it was said, with "nursery time" where this device shows another. */
+export function there(said: string, ms: number): string {
+  return otherClock.value?.there(said, ms) ?? said;
 }
 
 /** "today", "yesterday", "5 days ago". */
@@ -206,29 +252,9 @@ export function ago(ms: number, now = Date.now()): string {
   return days <= 0 ? words.today : days === 1 ? words.yesterday : words.ago(days);
 }
 
-/** Whole calendar days between two moments, on this device's calendar. */
+/** Whole calendar days between two moments by the nursery's midnights, as the server counts them. */
 export function daysSince(ms: number, now = Date.now()): number {
-  return Math.round((midnight(now) - midnight(ms)) / DAY);
-}
-
-/**
- * Whole calendar days between two moments by the midnights of a time zone, as the server counts them for the nursery's. On this
- * device's own calendar where none is set or the browser does not know it, and at a start until the tables have been read.
- */
-export function daysSinceIn(zone: string | undefined, ms: number, now = Date.now()): number {
-  if (zone === undefined || !atHand.value) return daysSince(ms, now);
-  try {
-    return (midnightIn(zone, now) - midnightIn(zone, ms)) / DAY;
-  } catch {
-    return daysSince(ms, now);
-  }
-}
-
-function midnightIn(timeZone: string, ms: number): number {
-  const options: Intl.DateTimeFormatOptions = { year: 'numeric', month: 'numeric', day: 'numeric', timeZone };
-  const parts = kept(`midnight ${timeZone}`, () => new Intl.DateTimeFormat('en-US', options)).formatToParts(ms);
-  const part = (type: string) => Number(parts.find((each) => each.type === type)?.value);
-  return Date.UTC(part('year'), part('month') - 1, part('day'));
+  return Math.floor(wallOf(now) / DAY) - Math.floor(wallOf(ms) / DAY);
 }
 
 /** When an entry was made: a moment, or the span that is all that is known. */
@@ -259,14 +285,9 @@ function sign(value: number): string {
   return value < 0 ? '−' : '+';
 }
 
-function dates(timeZone?: string): Intl.DateTimeFormat {
-  const options: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'short', year: 'numeric' };
-  return kept(
-    `date${timeZone ?? ''}`,
-    () => new Intl.DateTimeFormat(locale(), timeZone ? { ...options, timeZone } : options),
-  );
-}
+const YEAR: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'short', year: 'numeric' };
 
-function midnight(ms: number): number {
-  return new Date(ms).setHours(0, 0, 0, 0);
+function dated(options: Intl.DateTimeFormatOptions, zone = otherClock.value?.zone): Intl.DateTimeFormat {
+  const all = zone ? { ...options, timeZone: zone } : options;
+  return kept(JSON.stringify(all), () => new Intl.DateTimeFormat(locale(), all));
 }

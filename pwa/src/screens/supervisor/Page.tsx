@@ -8,7 +8,7 @@ import { inWords } from './Trouble';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { Foot } from './Foot';
-import { atWhen, dateTime, percent, untilWhen } from '../../words/format';
+import { atWhen, dateTime, otherClock, percent, untilWhen } from '../../words/format';
 import type { Loaded } from '../../views/views';
 import '../../style/supervisor.css';
 import '../../style/supervisor-beds.css';
@@ -41,6 +41,7 @@ export function Page<View>(props: Props<View>) {
   const { here, title, loaded, onTryAgain, state, isReport, above, aside, children } = props;
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
+  const zoneNote = otherClock.value?.note(Date.now()) ?? '';
   // In the head, where it moves nothing: newer numbers are on their way many times a day.
   const stateOf = (shown: View) =>
     loaded.slow ? <b>{words.data.awaited(untilWhen(at))}</b> : (state?.(shown) ?? words.data.asOf(untilWhen(at)));
@@ -78,6 +79,7 @@ export function Page<View>(props: Props<View>) {
         <main id="content">
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
+          {zoneNote !== '' && <p class="small quiet">{zoneNote}</p>}
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
           {view && isReport && <p class="small on-paper-only">{words.data.asOf(dateTime(at, 0))}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}

@@ -96,7 +96,7 @@ export const lot = {
     left: 'Left after it',
     notWritten: 'not written',
     counted: (looked: number) => `Rooting: as counted in this lot, on ${cuttings(looked)}.`,
-    note: 'A written share is your own, for all lots; how far one lot may be from it is assumed (0.35 on the logit scale: where 5 of 100 are lost on average, 3 to 9 in nine lots of ten), with no source. The losses of the stage under way count as still to come.',
+    note: 'A written share is your own, for all lots; how far one lot may be from it is assumed (where 5 of 100 are lost on average, 3 to 9 in nine lots of ten), with no source. The losses of the stage under way count as still to come.',
     open: (stages: string) => `Not written, so counted as if none were lost: ${stages}.`,
     change: 'Change them under Crops',
   },

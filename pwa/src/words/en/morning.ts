@@ -39,6 +39,10 @@ export const morning = {
   diseaseCare: 'Leave them alone: do not move or dump them.',
   dropped: (trait: string, now: string, before: string) => `${trait} less even: ${now}, was ${before}`,
   droppedBounds: (now: string, before: string) => `Now ${now}, before ${before}.`,
+  uneven: (trait: string, now: string) => `${trait} uneven, ${now} of 100 pots in the band`,
+  ownAim: (aim: string) => `You aim for ${aim}.`,
+  startAim: (aim: string) => `The aim is ${aim} until you set your own under Crops.`,
+  ships: (lot: string, week: string) => `${lot} ships ${week}.`,
   otherScout: 'Another scout walked: part of it may be how they measure.',
   late: (lot: string, step: string, late: number) => `${lot}: ${step} is ${days(late)} late`,
   hardly: (lot: string, week: string) => `${lot} will probably miss ${week}`,
@@ -51,6 +55,7 @@ export const morning = {
       : `${count === all ? `All ${all}` : `${count} of ${all}`} stage lengths ${form('en', count, { one: 'is', other: 'are' })} Bedwalk’s, not yours.`,
   overbooked: (week: string, crop: string, pot: string, missing: number) =>
     `${week}, ${crop} ${pot}: ${pots(missing)} booked beyond what is sure`,
+  tooFew: (chance: string) => `Chance of too few: ${chance}.`,
   disagree: (lot: string, field: string) => `${lot}: two people wrote different values for “${field}”`,
   quarantined: (count: number, phone: string) =>
     `${notes(count)}${phone === '' ? '' : ` from ${phone}`} ${form('en', count, { one: 'waits', other: 'wait' })} for your decision`,
@@ -163,7 +168,7 @@ export const morning = {
     'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: pots of any grade that can still be promised, and how many of them of the best grade, each crop and pot size by itself.',
   promiseBest: (pots: string) => `${pots} best`,
   least: 'Least even:',
-  promiseMissing: (pots: string) => `${pots} short`,
+  promiseMissing: (pots: string) => `${pots} not sure`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,
   tomorrow: 'Which beds next',
 };

@@ -24,7 +24,7 @@ export const pages = {
 
   data: {
     asOf: (when: string) => `As of ${when}`,
-    awaited: (when: string) => stop(`Newer numbers are on their way. These are as of ${when}`),
+    awaited: (when: string) => `Updating. Numbers as of ${when}`,
     kept: (when: string) => stop(`Last updated ${when}`),
     trouble: {
       offline: 'The server cannot be reached.',

@@ -51,7 +51,7 @@ export const right = {
   plotAxes: { said: 'chance that was said', came: 'shipped in time' },
   noTenths: 'None of these lots had a ship week then.',
   shared:
-    'Intervals are 90 % (Wilson). Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90 % within the span would be right, as lots that waited for their week count as within.',
+    'Intervals are 90 %. Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90 % within the span would be right, as lots that waited for their week count as within.',
   spread: {
     title: 'Seasons and springs',
     intro:
@@ -72,7 +72,7 @@ export const right = {
     use: (value: string) => `Use ${value} from now on`,
     back: (value: string) => `Back to ${value}`,
     saved: (value: string) => `The plan assumes ${value} from now on.`,
-    note: 'Seasons: the share in the best grade, walked against expected, on the logit scale; lots of one cultivar that ship in the same half of a year share one. Springs: the days that one stage took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
+    note: 'Seasons: the share in the best grade, walked against expected; lots of one cultivar that ship in the same half of a year share one. Springs: the days that one stage took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
   },
   listTitle: 'Lot by lot',
   span: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,

@@ -3,12 +3,13 @@ import { counter } from '../plural';
 export const week = {
   title: (week: string) => `Weekly sheet: ${week}`,
   print: 'Print',
+  toSheet: 'Weekly sheet',
   asOf: (site: string, when: string) => `${site}, as of ${when}`,
   steps: 'What needs a step',
   more: (n: number) => `The page Beds has ${n} more.`,
   beds: counter('en', { one: 'bed', other: 'beds' }),
   bedsNote:
-    'Number: uniformity, of 100 pots. Black: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',
+    'Number: uniformity, of 100 pots. Filled: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',
   few: 'few',
   walks: (n: number) => `Due for a walk: ${counter('en', { one: 'bed', other: 'beds' })(n)}`,
   closed: (bed: string, until: string) => `${bed} is closed until ${until} (restricted-entry interval).`,

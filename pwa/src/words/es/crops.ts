@@ -87,12 +87,12 @@ export const crops = {
       'Se descuenta de lo que se puede prometer si no se saben las pérdidas del lote ni lo que se pierde en sus etapas.',
     promise_min: 'No se promete nada de un lote, o de varios juntos, antes de revisar completas estas macetas.',
     sharing_sd_milli:
-      'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es la desviación estándar de su parte en grado, en escala logit: con 0.35, una mitad en grado pasa a 41 a 59 % en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',
+      'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es cuánto se mueve con ella su parte en grado: con 0.35, una mitad en grado pasa a 41 a 59 % en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',
     graded_from_weeks:
       'Un lote recibe grado desde estas semanas antes de su semana de embarque. Antes, sus macetas todavía crecen y no reciben grado. Un lote sin semana de embarque recibe grado siempre.',
   },
   plusMinus: (value: string) => `± ${value}`,
-  logit: (value) => `${value} en escala logit`,
+  seasons: (value, low, high) => `${value}: de una mitad en grado quedan de ${low} a ${high}`,
   points: (value: string) => `${value} puntos`,
   weeks: (count: number) => counter('es', { one: 'semana', other: 'semanas' })(count),
   pointsSign: 'puntos',

@@ -100,7 +100,7 @@ export const lot = {
     left: 'Quedan después',
     notWritten: 'sin escribir',
     counted: (looked: number) => `Enraizado: según el conteo de este lote, en ${cuttings(looked)}.`,
-    note: 'Cada porcentaje escrito es suyo, para todos los lotes; cuánto puede apartarse de él un lote es un supuesto, sin fuente (0.35 en escala logit: si en promedio se pierden 5 de 100, de 3 a 9 en nueve de cada diez lotes). Lo que se pierde en la etapa actual cuenta como todavía por perderse.',
+    note: 'Cada porcentaje escrito es suyo, para todos los lotes; cuánto puede apartarse de él un lote es un supuesto, sin fuente (si en promedio se pierden 5 de 100, de 3 a 9 en nueve de cada diez lotes). Lo que se pierde en la etapa actual cuenta como todavía por perderse.',
     open: (stages: string) => `Sin escribir, así que cuenta como si no se perdiera nada: ${stages}.`,
     change: 'Cambiarlos en Cultivos',
   },

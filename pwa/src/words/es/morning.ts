@@ -38,6 +38,10 @@ export const morning = {
   diseaseCare: 'No las toque: no las mueva ni las tire.',
   dropped: (trait, now, before) => `${trait}: menos parejo, ${now}; antes ${before}`,
   droppedBounds: (now, before) => `Ahora ${now}, antes ${before}.`,
+  uneven: (trait, now) => `${trait}: disparejo, ${now} de 100 macetas dentro del rango`,
+  ownAim: (aim) => `Su uniformidad deseada es ${aim}.`,
+  startAim: (aim) => `La uniformidad deseada es ${aim} mientras no anote la suya en Cultivos.`,
+  ships: (lot, week) => `${lot} se embarca en la ${week}.`,
   otherScout: 'Lo recorrió otra persona: una parte puede ser su forma de medir.',
   late: (lot, step, late) => `${lot}: ${step}, con ${days(late)} de atraso`,
   hardly: (lot, week) => `${lot} probablemente no llega a la ${week}`,
@@ -52,6 +56,7 @@ export const morning = {
         : `${count} de ${all} duraciones de etapa ${form('es', count, { one: 'es la', other: 'son las' })} de Bedwalk, no ${form('es', count, { one: 'la suya', other: 'las suyas' })}.`,
   overbooked: (week, crop, pot, missing) =>
     `${week}, ${crop} ${pot}: ${pots(missing)} ${form('es', missing, { one: 'apartada', other: 'apartadas' })} por encima de lo seguro`,
+  tooFew: (chance) => `Probabilidad de que no alcancen: ${chance}.`,
   disagree: (lot, field) => `${lot}: dos personas anotaron valores distintos en «${field}»`,
   quarantined: (count, phone) =>
     `${notes(count)}${phone === '' ? '' : ` de ${phone}`} ${form('es', count, { one: 'espera', other: 'esperan' })} su decisión`,
@@ -163,7 +168,7 @@ export const morning = {
     'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: apartadas. Seguras: macetas de cualquier grado que todavía se pueden prometer, y cuántas de ellas del mejor grado, cada cultivo y tamaño por su lado.',
   promiseBest: (macetas) => `${macetas} del mejor`,
   least: 'Las más disparejas:',
-  promiseMissing: (macetas) => `faltan ${macetas}`,
+  promiseMissing: (macetas) => `${macetas} no seguras`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
   tomorrow: 'Qué camas siguen',
 } satisfies typeof english;

@@ -25,7 +25,7 @@ export const pages = {
 
   data: {
     asOf: (when: string) => `Datos hasta ${when}`,
-    awaited: (when: string) => stop(`Llegan números más nuevos. Estos son de ${when}`),
+    awaited: (when: string) => `Actualizando. Datos hasta ${when}`,
     kept: (when: string) => stop(`Actualizado ${when}`),
     trouble: {
       offline: 'No hay conexión con el servidor.',

@@ -51,7 +51,7 @@ export const right: typeof english = {
   plotAxes: { said: 'probabilidad que se dijo', came: 'embarcados a tiempo' },
   noTenths: 'Ninguno de estos lotes tenía semana de embarque entonces.',
   shared:
-    'Los intervalos son de 90 % (Wilson). Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería al menos 90 % dentro del margen, porque los lotes que esperaron su semana cuentan como dentro.',
+    'Los intervalos son de 90 %. Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería al menos 90 % dentro del margen, porque los lotes que esperaron su semana cuentan como dentro.',
   spread: {
     title: 'Temporadas y primaveras',
     intro:
@@ -72,7 +72,7 @@ export const right: typeof english = {
     use: (value) => `Usar ${value} desde ahora`,
     back: (value) => `Volver a ${value}`,
     saved: (value) => `El plan supone ${value} desde ahora.`,
-    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado, en escala logit; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duró una etapa contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90 %. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
+    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duró una etapa contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90 %. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
   },
   listTitle: 'Lote por lote',
   span: (likely, from, to) => `${likely} (${from} a ${to})`,

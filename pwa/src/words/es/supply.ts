@@ -22,13 +22,13 @@ export const supply: typeof english = {
   differs:
     'La página del lote descuenta las mismas pérdidas, pero da por hecho que el lote va a estar listo a tiempo y que sus macetas siguen en el grado que vio el último recorrido. Aquí cuenta si va a estar listo y si la temporada es buena o mala para sus grados; por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
   assumes: (season) =>
-    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado: 0.35 en escala logit de un lote a otro, y además según la temporada.`,
+    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (en dos de cada tres, de una mitad en grado quedan ${season}; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (en 19 de cada 20 primaveras, menos de 10 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado, según el lote y la temporada: si en promedio se pierden 5 de 100, de 3 a 9 en nueve de cada diez lotes.`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
-    over === 0
-      ? `${weeks(all)}, sin apartados que no se puedan cumplir`
-      : `${weeks(all)}, ${over} con apartados de más`,
-  overOnly: 'solo semanas con apartados de más',
+    over === 0 ? `${weeks(all)}, todos los apartados seguros` : `${weeks(all)}, ${over} con apartados no seguros`,
+  overOnly: 'solo semanas con apartados no seguros',
+  risk: { over: 'Apartadas de más', likely: 'Es probable que falten', may: 'Podrían faltar' },
+  beside: 'Lo que aquí todavía se puede prometer es de lotes, variedades o grados que estos apartados no toman.',
   noneMatch: 'Ninguna semana coincide. Elija otros filtros.',
   kind: (week, crop, pot) => `${week}: ${crop}, ${pot}`,
   undecided: (missing) => `De ${pots(missing)} apartadas todavía no se puede decir nada: recorra esos lotes.`,
@@ -47,7 +47,6 @@ export const supply: typeof english = {
   line: {
     week: 'Semana de embarque',
     expected: 'Probable, de cualquier grado',
-    over: 'Con apartados de más',
     others: 'Las demás semanas',
     kind: (crop, pot) => `${crop}, ${pot}`,
     safe: (all, best) => `${all}, de ellas ${best}`,

@@ -4,12 +4,13 @@ import type { week as english } from '../en/week';
 export const week = {
   title: (week: string) => `Hoja de la semana: ${week}`,
   print: 'Imprimir',
+  toSheet: 'Hoja de la semana',
   asOf: (site: string, when: string) => `${site}, con datos de: ${when}`,
   steps: 'Lo que necesita un paso',
   more: (n: number) => `Hay ${n} más en la página Camas.`,
   beds: counter('es', { one: 'cama', other: 'camas' }),
   bedsNote:
-    'Número: uniformidad, de 100 macetas. Negro: macetas fuera del rango de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
+    'Número: uniformidad, de 100 macetas. Relleno: macetas fuera del rango de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
   few: 'pocas',
   walks: (n: number) => `Por recorrer: ${counter('es', { one: 'cama', other: 'camas' })(n)}`,
   closed: (bed: string, until: string) => `${bed} está cerrada hasta ${until} (intervalo de entrada restringida).`,

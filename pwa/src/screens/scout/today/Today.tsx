@@ -12,7 +12,7 @@ import { rampStep } from '../../../parts/ramp';
 import { go, Link, Title } from '../../../router';
 import { access, me, queue } from '../../../state';
 import { appWords } from '../../../words';
-import { ago, atWhen, percent, points, shortDate, untilWhen, weekday } from '../../../words/format';
+import { ago, atWhen, otherClock, percent, points, shortDate, untilWhen, weekday } from '../../../words/format';
 import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
@@ -41,6 +41,7 @@ export function Today() {
       <header>
         <Title text={words.today} />
         <p class="small quiet">{words.greeting(weekday(now), me.value?.person_name ?? '')}</p>
+        {otherClock.value && <p class="small attention">{otherClock.value.note(now)}</p>}
         {access.value === '' && <QueueLine />}
         <Arriving />
       </header>

@@ -38,7 +38,7 @@ async function bedOfAna() {
   };
   const ends = (of: string) => note('walk_end', { walk: of, bed, why: 'stopped' });
   const lineIs = (wanted: object) => vi.waitFor(() => expect(due.bedLines(Date.now())).toMatchObject([wanted]), 20_000);
-  const isIn = (time_zone: string) => note('site', { of: id('9'), name: 'Quillfen', time_zone });
+  const isIn = async (time_zone: string) => (await import('../../../words/format')).followZone(time_zone);
   return { isHeldBy, isIn, begins, looksAt, ends, lineIs };
 }
 

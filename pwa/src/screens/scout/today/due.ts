@@ -6,10 +6,10 @@ import { briefs, isPending } from '../../../journal/records/briefs';
 import { comingTo, isCarried, partialWalk } from '../../../journal/records/carried';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
-import { beds, houses, lots, people, sites } from '../../../journal/records/registers';
+import { beds, houses, lots, people } from '../../../journal/records/registers';
 import { walksNotEnded, type WalkRow } from '../../../journal/records/walks';
 import { appWords } from '../../../words';
-import { daysSinceIn } from '../../../words/format';
+import { daysSince } from '../../../words/format';
 import { me } from '../../../state';
 import { closedNow } from '../closed';
 import { isPast } from '../walk/openWalks';
@@ -102,8 +102,7 @@ function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
 
 /** A walk of which only its age is known. */
 function agedWalk(at: number, now: number): PastWalk {
-  const [site] = sites.value.values();
-  return { whole: false, days_ago: daysSinceIn(site?.time_zone, at, now), roots: 'open', chlorosis: 'open' };
+  return { whole: false, days_ago: daysSince(at, now), roots: 'open', chlorosis: 'open' };
 }
 
 function progressOf(walk: WalkRow, brief: Brief | undefined): InProgress {

@@ -14,6 +14,7 @@ import { refresh, useView } from '../../../views/views';
 import { isDue, traitName } from '../names';
 import { type FindingGroup } from './attentionWords';
 import { NeedsYou } from './NeedsYou';
+import { ToWeekSheet } from '../plan/Parts';
 import { Page } from '../Page';
 import {
   addressOf,
@@ -172,7 +173,8 @@ function Morning({ view }: { view: BedsView }) {
         <p>
           <Link to="/plan/tomorrow" class="button plain tap">
             {words.tomorrow}
-          </Link>
+          </Link>{' '}
+          <ToWeekSheet />
         </p>
         <h2 id="promise-title">{words.promise}</h2>
         {supply && <Promises view={supply} />}

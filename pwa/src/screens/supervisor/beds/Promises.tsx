@@ -47,7 +47,7 @@ export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
 
 const WIDE = 64;
 
-/** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top or short. */
+/** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top and what is not sure. */
 export function Promises({ view }: { view: SupplyView }) {
   const words = supervisorWords.value.morning;
   const weeks = sumsOf(view.weeks).slice(0, SHOWN);

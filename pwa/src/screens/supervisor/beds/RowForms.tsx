@@ -84,7 +84,7 @@ export function SendScout({ item, head, onClose }: SendProps) {
       >
         <label class="ask">
           <span>{words.sendTo}</span>
-          <select required value={person} onChange={({ currentTarget }) => pick(currentTarget.value)}>
+          <select required autofocus value={person} onChange={({ currentTarget }) => pick(currentTarget.value)}>
             <option value="">{words.noScout}</option>
             {here.map(({ id, name }) => (
               <option key={id} value={id}>

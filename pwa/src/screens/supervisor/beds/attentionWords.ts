@@ -5,6 +5,7 @@ import { atWhen, day, list, percent, points, shipWeek, untilWhen } from '../../.
 import { lotLine, nameOfCrop } from '../../../words/names';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
+import { tenths } from '../lot/planWords';
 import { bedName, sentence, traitName } from '../names';
 
 /** A lot that makes its week less often than one time in twenty. */
@@ -43,6 +44,8 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
       return flag(item, item.code, place);
     case 'dropped':
       return dropped(item, place);
+    case 'uneven':
+      return uneven(item, place);
     case 'late':
       return late(item);
     case 'overbooked':
@@ -53,7 +56,10 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
           potSize(item.pot_mm ?? 0),
           item.count ?? 0,
         ),
-        rest: '',
+        rest:
+          item.chance === undefined
+            ? ''
+            : words.tooFew(supervisorWords.value.plan.chanceShort(tenths(item.chance ?? 0))),
       };
     case 'disagree_field':
       return {
@@ -113,6 +119,21 @@ function dropped(item: AttentionItem, place: string): Said {
   return {
     head: words.inBed(where(item), words.dropped(traitName(item.trait), points(now.value), points(before.value))),
     rest: join([words.droppedBounds(between(now), between(before)), place, item.other_scout ? words.otherScout : '']),
+  };
+}
+
+function uneven(item: AttentionItem, place: string): Said {
+  const words = supervisorWords.value.morning;
+  const { value = 0, interval } = item.now ?? {};
+  const aim = points((item.aim_bp ?? 0) / 10_000);
+  return {
+    head: words.inBed(where(item), words.uneven(traitName(item.trait), points(value))),
+    rest: join([
+      interval ? `${words.bounds(points(interval.low), points(interval.high))}.` : '',
+      item.own_aim ? words.ownAim(aim) : words.startAim(aim),
+      words.ships(lotLine(item), shipWeek(item.week ?? '')),
+      place,
+    ]),
   };
 }
 

@@ -75,6 +75,7 @@ test.each(['en', 'es'] as const)('every kind of row has a sentence of its own in
       to_come: 3,
     },
     { code: 'late', tag: 'AZ-118', chance: 0.4, week: '2027-W05' },
+    { code: 'uneven', now: estimate, trait: 'head', aim_bp: 7500, tag: 'AZ-116', week: '2026-W53' },
     { code: 'overbooked', week: '2027-W02', crop: 'azalea', pot_mm: 110, count: 283 },
     { code: 'disagree_field', tag: 'AZ-109', field: 'ship_week' },
     { code: 'quarantined', devices: ['Yard phone'], count: 3 },
@@ -85,6 +86,16 @@ test.each(['en', 'es'] as const)('every kind of row has a sentence of its own in
   const heads = rows.map((row) => describe({ ...item, finding: undefined!, ...row } as AttentionItem, undefined).head);
   for (const head of heads) expect(head).not.toMatch(/undefined|NaN|^$/);
   expect(new Set(heads).size).toBe(heads.length);
+});
+
+test('a bed that ships soon says how uneven it is, what is aimed for and whose aim that is', async () => {
+  await speak('en');
+  const now = { value: 0.568, n: 30, known: true, interval: { low: 0.427, high: 0.686, known: true } };
+  const row = { ...item, code: 'uneven', now, trait: 'head', aim_bp: 7500, tag: 'AZ-116', week: '2026-W53' };
+  const { head, rest } = describe({ ...row, finding: undefined!, own_aim: true }, undefined);
+  expect(head).toBe('R2: head size uneven, 57 of 100 pots in the band');
+  expect(rest).toMatch(/^\(43 to 69\)\. You aim for 75\. AZ-116.* ships week 53, 2026\.$/);
+  expect(describe({ ...row, finding: undefined! }, undefined).rest).toContain('until you set your own under Crops');
 });
 
 test('what came back says why, and what is away says by whom', () => {

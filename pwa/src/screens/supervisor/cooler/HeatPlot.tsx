@@ -1,6 +1,7 @@
 import type { HourRange } from '../../../../../schema/types';
 import { useWidth } from '../../../parts/width';
-import { dayOfYear, number } from '../../../words/format';
+import { dayOfYear, number, wallOf } from '../../../words/format';
+import { momentAt } from '../../../words/zone';
 import { units } from '../../../words';
 
 const HOUR = 3_600_000;
@@ -93,15 +94,16 @@ function ticks(low: number, high: number): { dc: number; said: string }[] {
   return all;
 }
 
-/** Midnights of this device, as many as there is room for. */
+/** Midnights of the nursery, as many as there is room for. */
 function days(from: number, hours: number, width: number): number[] {
   const count = Math.floor((hours * HOUR) / DAY);
   const every = Math.max(1, Math.ceil((count * 64) / Math.max(64, width - LEFT)));
   const all: number[] = [];
-  const at = new Date(from);
-  at.setHours(0, 0, 0, 0);
-  if (at.getTime() < from) at.setDate(at.getDate() + 1);
-  for (; at.getTime() < from + hours * HOUR; at.setDate(at.getDate() + every)) all.push(at.getTime());
+  for (let wall = Math.ceil(wallOf(from) / DAY) * DAY; ; wall += every * DAY) {
+    const at = momentAt(wall);
+    if (at >= from + hours * HOUR) break;
+    all.push(at);
+  }
   return all;
 }
 

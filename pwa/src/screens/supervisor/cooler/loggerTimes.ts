@@ -1,4 +1,5 @@
 /** Times as loggers write them down, and the moments that they are by the clock that a logger keeps. */
+import { aheadIn } from '../../../words/zone';
 
 /** The clock of a logger: the nursery's, with its summer time; the nursery's without summer time; or UTC. */
 export const CLOCKS = ['nursery', 'standard', 'utc'] as const;
@@ -134,28 +135,4 @@ function stretchesOf(zone: string, from: number, to: number): Stretch[] {
     all.push({ from: turn, to: Infinity, ahead });
   }
   return all;
-}
-
-const formats = new Map<string, Intl.DateTimeFormat>();
-
-/** How far a zone is ahead of UTC at a moment, in milliseconds. */
-function aheadIn(timeZone: string, at: number): number {
-  let format = formats.get(timeZone);
-  if (!format) {
-    format = new Intl.DateTimeFormat('en-US', {
-      timeZone,
-      hourCycle: 'h23',
-      year: 'numeric',
-      month: 'numeric',
-      day: 'numeric',
-      hour: 'numeric',
-      minute: 'numeric',
-      second: 'numeric',
-    });
-    formats.set(timeZone, format);
-  }
-  const parts = format.formatToParts(at);
-  const part = (type: string) => Number(parts.find((each) => each.type === type)?.value);
-  const wall = Date.UTC(part('year'), part('month') - 1, part('day'), part('hour'), part('minute'), part('second'));
-  return wall - Math.floor(at / 1000) * 1000;
 }

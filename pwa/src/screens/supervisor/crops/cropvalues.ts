@@ -3,6 +3,7 @@ import { defaultJudged } from '../../../../../schema/kinds';
 import { AIM_BP } from '../../../journal/records/input';
 import type { Judged, Profile } from '../../../../../schema/types';
 import { appWords } from '../../../words';
+import { percent, points } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, shownAmount, wayOf, withSign, type Answer, type Measure } from '../../../forms/typed';
 
@@ -44,6 +45,12 @@ export function textOf(name: ValueName, value: number | null | undefined): strin
   return shownAmount(value, measureOf(name));
 }
 
+/** What a half of the pots in grade becomes in two seasons of three, if its logit moves by a standard deviation: the lower and the upper share. */
+export function halfBecomes(sd: number): [low: string, high: string] {
+  const share = (logit: number) => 1 / (1 + Math.exp(-logit));
+  return [points(share(-sd)), percent(share(sd))];
+}
+
 /** A value in words: "± 10 %", "7 days", "20 points". */
 export function saidValue(name: ValueName, value: number): string {
   const words = supervisorWords.value.crops;
@@ -51,7 +58,7 @@ export function saidValue(name: ValueName, value: number): string {
   if (name === 'graded_from_weeks') return words.weeks(value);
   if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return appWords.value.common.pots(value);
   if (name === 'width_bp') return words.points(textOf(name, value));
-  if (name === 'sharing_sd_milli') return words.logit(textOf(name, value));
+  if (name === 'sharing_sd_milli') return words.seasons(textOf(name, value), ...halfBecomes(value / 1000));
   const said = withSign(value, 'percent');
   return isTolerance(name) ? words.plusMinus(said) : said;
 }

@@ -11,6 +11,7 @@ import { Button } from '../../../parts/Button';
 import { firstField, useFocusBack, whereLost } from '../../../parts/focus';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
+import '../../../style/supervisor-register.css';
 
 type Kind = 'lot' | 'booking' | 'house' | 'bed' | 'site' | 'profile' | 'task';
 

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TryAsk, TryView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
@@ -7,7 +7,7 @@ import { send } from '../../../views/views';
 import { supervisorWords } from '../../../words/supervisor';
 import { Trouble, useSending } from '../Trouble';
 import type { RegisterEdit } from './RegisterEdit';
-import { triedLines } from './tryWords';
+import { triedLines, whyNoneSafe } from './tryWords';
 
 interface Props {
   edit: RegisterEdit;
@@ -24,6 +24,10 @@ export function TryIt({ edit, ask, problems, booking }: Props) {
   const { trouble, attempt } = useSending();
   const [tried, setTried] = useState<{ asked: string; view: TryView } | undefined>(undefined);
   const asked = JSON.stringify(ask);
+  const result = useRef<HTMLElement>(null);
+  // It comes below the button, and often below what is in view.
+  useEffect(() => result.current?.scrollIntoView?.({ block: 'nearest' }), [tried]);
+  const why = tried ? whyNoneSafe(tried.view) : [];
   const tryIt = () => {
     edit.form.trying();
     if (problems.length > 0) return;
@@ -39,7 +43,7 @@ export function TryIt({ edit, ask, problems, booking }: Props) {
       </p>
       <Trouble said={trouble} />
       {tried && (
-        <section aria-live="polite">
+        <section aria-live="polite" ref={result}>
           {tried.asked !== asked && <p class="attention">{words.tried.old}</p>}
           <DataTable
             caption={words.tried.title}
@@ -56,6 +60,16 @@ export function TryIt({ edit, ask, problems, booking }: Props) {
               },
             ]}
           />
+          {why.length > 0 && (
+            <>
+              <h3>{words.tried.whyNone}</h3>
+              <ul>
+                {why.map((said) => (
+                  <li key={said}>{said}</li>
+                ))}
+              </ul>
+            </>
+          )}
         </section>
       )}
     </>

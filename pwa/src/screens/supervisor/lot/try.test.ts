@@ -2,7 +2,7 @@ import { beforeEach, expect, test } from 'vitest';
 import type { SupplyWeek, TryView } from '../../../../../schema/types';
 import { speak } from '../../../words';
 import { cropPlan } from '../sample-plan.testing';
-import { triedLines } from './tryWords';
+import { triedLines, whyNoneSafe } from './tryWords';
 
 beforeEach(() => speak('en'));
 
@@ -54,6 +54,23 @@ test('a lot that was tried for another week is set beside what stands, with both
     ['400', '120'],
     ['0', '280'],
   ]);
-  expect(line('cannot be met')).toMatchObject({ now: '30', tried: '150' });
+  expect(line('not sure')).toMatchObject({ now: '30', tried: '150' });
   expect(line('not known yet')).toBeUndefined();
+});
+
+test('a week in which nothing is safe says why, lot by lot', () => {
+  const none = (changes: Partial<SupplyWeek['lots'][number]>, sure = 0) => {
+    const one = week('2026-W53', 0);
+    const tried = { ...one, grades: [{ ...one.grades[0]!, sure }], lots: [{ ...one.lots[0]!, ...changes }] };
+    return whyNoneSafe({ today: '2026-11-25', lots: [], now: [], tried: [tried] }).map((said) =>
+      said.slice(said.indexOf('cm. ') + 4),
+    );
+  };
+  expect(none({ ready: 0.4, safe_week: '2027-W03' })[0]).toMatch(
+    /^AZ-1.*: Under 19 in 20 to be ready.* Safe from week 3, 2027 on\.$/,
+  );
+  expect(none({ basis: 'unknown' })[0]).toContain('no finished walk since it may be graded');
+  expect(none({}, 120)).toEqual(['Bookings take all 120 pots that are sure.']);
+  expect(none({})).toEqual(['Of the lots that will be ready, no pot is sure to make a grade.']);
+  expect(whyNoneSafe({ today: '', lots: [], now: [], tried: [week('2026-W53', 40)] })).toEqual([]);
 });

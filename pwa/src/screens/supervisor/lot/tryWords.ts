@@ -3,8 +3,8 @@ import type { CropPlan, SupplyWeek, TryView } from '../../../../../schema/types'
 import { potSize } from '../../../words/entry';
 import { day, number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { nameOfCrop } from '../../../words/names';
-import { knownLots, nameOf, saidBooking } from '../plan/supplyWords';
+import { lotLine, nameOfCrop } from '../../../words/names';
+import { knownLots, nameOf, saidBooking, whyNothing } from '../plan/supplyWords';
 import { nextOf, stepName, tenths } from './planWords';
 
 export interface TriedLine {
@@ -24,6 +24,24 @@ export function triedLines(view: TryView, booking?: string): TriedLine[] {
     ...(booking === undefined ? [] : [bookingLine(view, booking || TRIED)]),
     ...[...weeks].sort(([a], [b]) => (a < b ? -1 : 1)).flatMap(([key, week]) => weekLines(key, week, view)),
   ];
+}
+
+/** Why nothing is safe to promise in a week as it was tried, a sentence for each of its lots that has a reason of its own. */
+export function whyNoneSafe({ tried }: TryView): string[] {
+  const words = supervisorWords.value;
+  return tried.flatMap((week) => {
+    const all = week.grades.at(-1);
+    if (week.lots.length === 0 || (all && all.safe > 0 && knownLots(week) > 0)) return [];
+    const name = words.supply.kind(shipWeek(week.week), nameOfCrop(week.crop), potSize(week.pot_mm));
+    if (!all) return [`${name}. ${words.supply.noGrades}`];
+    const reasons = week.lots.map((lot) => [lot, whyNothing(lot)] as const).filter(([, why]) => why !== '');
+    const said = reasons.map(([lot, why]) => `${lotLine(lot)}: ${why}`);
+    // Where every lot is good for something, either bookings take it or no pot of it is sure of a grade.
+    if (reasons.length < week.lots.length) {
+      said.push(all.sure > 0 ? words.plan.tried.allBooked(number(all.sure)) : words.plan.tried.noneSure);
+    }
+    return said.map((each) => `${name}. ${each}`);
+  });
 }
 
 /** Whether the booking can be met. */

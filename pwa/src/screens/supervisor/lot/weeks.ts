@@ -9,7 +9,7 @@ import { regionOfDevice } from '../../../words/variety';
 const DAY = 86_400_000;
 const WEEKS_AHEAD = 104;
 
-/** The week of a moment on this device's calendar. */
+/** The week of a moment at the nursery. */
 export function weekOf(ms: number): string {
   return weekOfDay(dayOf(ms));
 }
@@ -24,8 +24,7 @@ export function describeWeek(week: string): string {
 /** "Easter, 28 Mar": the holidays of a week. */
 export function saidHolidays(week: string, region = regionOfDevice()): string[] {
   return holidaysIn(week, region).map(
-    ({ name, on }) =>
-      `${supervisorWords.value.promise.holidays[name]}, ${dayOfYear(new Date(`${on}T12:00`).getTime())}`,
+    ({ name, on }) => `${supervisorWords.value.promise.holidays[name]}, ${dayOfYear(Date.parse(on), 'UTC')}`,
   );
 }
 

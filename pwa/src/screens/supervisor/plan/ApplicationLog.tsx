@@ -5,7 +5,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { StepCautions } from '../../../parts/Caution';
 import { Link } from '../../../router';
 import { word } from '../../../words/entry';
-import { dateTime } from '../../../words/format';
+import { dateTime, there } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
 import { useBedNames } from '../names';
@@ -59,8 +59,8 @@ function All({ log }: { log: Log }) {
                 by: ({ ended_at: at }) => at,
                 cell: ({ ended_at: at, started_at: from }) => (
                   <>
-                    {dated(at)}
-                    {from !== undefined && <span class="block small">{words.began(dated(from))}</span>}
+                    <span class="nowrap">{dated(at)}</span>
+                    {from !== undefined && <span class="block small nowrap">{words.began(dated(from))}</span>}
                   </>
                 ),
               },
@@ -106,7 +106,7 @@ function All({ log }: { log: Log }) {
                   <>
                     {words.hours(line.entry_hours)}
                     <span class={line.until > Date.now() ? 'block attention' : 'block'}>
-                      {line.until > Date.now() ? words.closed(dated(line.until)) : words.over(dated(line.until))}
+                      {(line.until > Date.now() ? words.closed : words.over)(there(dated(line.until), line.until))}
                     </span>
                   </>
                 ),

@@ -50,7 +50,7 @@ export function Axis({ scale, title }: { scale: Scale; title: string }) {
             .filter((ms) => x(ms) + MONTH <= width)
             .map((ms) => (
               <text key={ms} x={x(ms)} y={15}>
-                {dayOfYear(ms + DAY / 2)}
+                {dayOfYear(ms, 'UTC')}
               </text>
             ))}
         </svg>

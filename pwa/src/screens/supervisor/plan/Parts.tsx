@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { Link } from '../../../router';
 import { refresh, useView, type Loaded } from '../../../views/views';
 import { supervisorWords } from '../../../words/supervisor';
 import { Page } from '../Page';
@@ -39,6 +40,15 @@ export function Parts({ here }: { here: PartName }) {
         isHere: part === here,
       }))}
     />
+  );
+}
+
+/** The way to the sheet of the week to pin up. */
+export function ToWeekSheet() {
+  return (
+    <Link to="/plan/week" class="button plain tap">
+      {supervisorWords.value.week.toSheet}
+    </Link>
   );
 }
 

@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact';
+import { Fragment, type ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { ClosedBooking, SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
@@ -12,17 +12,21 @@ import { potSize } from '../../../words/entry';
 import { list, number, shipWeek } from '../../../words/format';
 import { lotLine, nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
+import { halfBecomes } from '../crops/cropvalues';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
+import { tenths } from '../lot/planWords';
 import { saidHolidays } from '../lot/weeks';
 import { BookingSheetIn } from './BookingSheetIn';
-import { Part } from './Parts';
+import { Part, ToWeekSheet } from './Parts';
 import {
   bookedUpTo,
+  chanceShort,
   knownLots,
   nameOf,
+  riskOf,
   saidBooked,
   saidBooking,
   saidClosed,
@@ -57,6 +61,7 @@ function All({ view }: { view: SupplyView }) {
       <p class="actions">
         <EnterBooking id="" label={supervisorWords.value.promise.enter} />
         <BookingsIn />
+        <ToWeekSheet />
       </p>
       {view.weeks.length > 0 && (
         <>
@@ -79,7 +84,11 @@ function All({ view }: { view: SupplyView }) {
           )}
           <p class="intro small quiet">{words.differs}</p>
           <p class="intro small quiet">
-            {words.assumes(list([...new Set(view.weeks.map(({ season }) => number(season, 2)))].sort()))}
+            {words.assumes(
+              list(
+                [...new Set(view.weeks.map(({ season }) => appWords.value.common.to(...halfBecomes(season))))].sort(),
+              ),
+            )}
           </p>
         </>
       )}
@@ -114,12 +123,15 @@ function Closed({ bookings: all }: { bookings: readonly ClosedBooking[] }) {
   );
 }
 
-/** A line for each week, overbooked ones first and open. */
+const risks = ['over', 'likely', 'may'] as const;
+
+/** A line for each week, those with bookings that are not sure first and open, the worst of them at the top. */
 function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
   const words = supervisorWords.value.supply;
-  const over = weeks.filter((week) => week.missing > 0);
-  const others = weeks.filter((week) => week.missing === 0);
-  const titled = over.length > 0 && others.length > 0;
+  const groups = [
+    ...risks.map((risk) => ({ title: words.risk[risk], of: weeks.filter((week) => riskOf(week) === risk) })),
+    { title: words.line.others, of: weeks.filter((week) => riskOf(week) === undefined) },
+  ].filter(({ of }) => of.length > 0);
   return (
     <div class="shipweeks">
       <p class="weekline heads small quiet" aria-hidden="true">
@@ -129,10 +141,12 @@ function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
         <span>{words.table.safe}</span>
         <span>{words.table.short}</span>
       </p>
-      {titled && <h2>{words.line.over}</h2>}
-      {over.map(asWeek)}
-      {titled && <h2>{words.line.others}</h2>}
-      {others.map(asWeek)}
+      {groups.map(({ title, of }) => (
+        <Fragment key={title}>
+          {(groups.length > 1 || title !== words.line.others) && <h2>{title}</h2>}
+          {of.map(asWeek)}
+        </Fragment>
+      ))}
     </div>
   );
 }
@@ -145,6 +159,7 @@ function Week({ week }: { week: SupplyWeek }) {
   const words = supervisorWords.value.supply;
   const name = words.kind(shipWeek(week.week), nameOfCrop(week.crop), potSize(week.pot_mm));
   const unmet = week.bookings.filter((booking) => booking.missing > 0);
+  const all = week.grades.at(-1);
   return (
     <details class="shipweek" open={week.missing > 0}>
       <summary>
@@ -152,6 +167,7 @@ function Week({ week }: { week: SupplyWeek }) {
       </summary>
       {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
       <Booked bookings={unmet} />
+      {unmet.length > 0 && all && all.safe > 0 && knownLots(week) > 0 && <p class="small quiet">{words.beside}</p>}
       {/* Of a week that is open by itself what is wrong stands alone; whoever opens another wants all of it. */}
       <details open={week.missing === 0}>
         <summary>{words.open(week.lots.length, week.bookings.length)}</summary>
@@ -227,7 +243,11 @@ function Line({ week }: { week: SupplyWeek }) {
       </span>
       <span class={week.missing > 0 ? '' : 'chance'}>
         {week.missing > 0 ? (
-          <b class="attention">{line.missing(week.missing)}</b>
+          <>
+            <span class="label">{table.short}</span>{' '}
+            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(chanceShort(week) ?? 0))}</b>{' '}
+            <span class="small attention block">{line.missing(week.missing)}</span>
+          </>
         ) : (
           booked > 0 && (
             <>

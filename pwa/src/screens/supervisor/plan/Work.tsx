@@ -15,7 +15,7 @@ import { Filters, NoneMatch, Pick } from '../Filters';
 import { bedName, peopleHere } from '../names';
 import { Section } from '../Page';
 import { callOff, handOut } from './handOut';
-import { Part } from './Parts';
+import { Part, ToWeekSheet } from './Parts';
 import { isOnTwoDays, TwoDays } from './TwoDays';
 import { WorkForm } from './WorkForm';
 import { WorkSheets, type Sheet } from './WorkSheets';
@@ -117,6 +117,7 @@ function All({ view }: { view: WorkView }) {
             ) : (
               <span class="small quiet">{words.noSheets}</span>
             )}
+            <ToWeekSheet />
           </p>
           {shown.length === 0 && (
             <NoneMatch said={words.noneMatch} clear={appWords.value.common.clear} onClear={() => pickWho(EVERYBODY)} />
@@ -206,6 +207,7 @@ function Rows({ title, rows, names, isReady, onEdit }: RowsProps) {
         {
           key: 'change',
           title: words.table.change,
+          offPaper: true,
           cell: (row) => <Change row={row} isReady={isReady} onEdit={onEdit} />,
         },
         {

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import type { WorkItem } from '../../../../../schema/types';
-import { list, dateTime } from '../../../words/format';
+import { list, dateTime, there } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { StepCautions } from '../../../parts/Caution';
@@ -84,7 +84,9 @@ function Line({ item, isLate }: { item: WorkItem; isLate: boolean }) {
         <span class="block">{where.filter(Boolean).join(' · ')}</span>
         <span class="block">{saidDue(item)}</span>
         {isLate && <b class="block">{words.sheet.ask}</b>}
-        {item.closed_until > Date.now() && <b class="block">{words.sheet.closed(dateTime(item.closed_until))}</b>}
+        {item.closed_until > Date.now() && (
+          <b class="block">{words.sheet.closed(there(dateTime(item.closed_until), item.closed_until))}</b>
+        )}
       </td>
       <td />
     </tr>

@@ -1,9 +1,10 @@
 /** Shares walks out among people who have so many minutes each. */
 import type { TomorrowWalk } from '../../../../../schema/types';
+import { momentAt } from '../../../words/zone';
 
 /** A bed that may be entered all that day, and whose walk nobody has yet. */
 export function isOpen(walk: TomorrowWalk, on: string): boolean {
-  return walk.task === '' && walk.closed_until <= new Date(`${on}T00:00`).getTime();
+  return walk.task === '' && walk.closed_until <= momentAt(Date.parse(on));
 }
 
 /**

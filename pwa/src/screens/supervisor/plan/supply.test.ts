@@ -3,6 +3,7 @@ import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema
 import { speak } from '../../../words';
 import {
   bookedUpTo,
+  riskOf,
   saidBooked,
   saidBooking,
   saidClosed,
@@ -220,4 +221,17 @@ test('a booking that gives way to an earlier one says so, and a closed one says 
   expect(saidClosed({ ...closed, week: '2026-W40', pots: 15, shipped: 15, cancelled: false })).toMatch(
     /^week 40, 2026: Ferry: 15 pots, florist, from any lot of azalea, 13\scm\.$/,
   );
+});
+
+test('a week is overbooked only where that is certain or nearly so', () => {
+  const sold = { id: 'b', lot: 'a', tag: 'AZ-116', buyer: 'Oxbow', grade: 'florist', open: 100 };
+  const booking: SupplyBooking = { ...sold, missing: 10, why: 'few', short: 0, elsewhere: 0, other_week: '' };
+  const risk = (...of: Partial<SupplyBooking>[]) =>
+    riskOf(week({ bookings: of.map((each) => ({ ...booking, ...each })) }));
+  expect(risk({ missing: 0, why: '' }, { why: 'unknown' })).toBeUndefined();
+  expect(risk({ short: 0.1 })).toBe('may');
+  expect(risk({ short: 0.1 }, { short: 0.5, why: 'not_ready' })).toBe('likely');
+  expect(risk({ short: 0.1 }, { short: 0.96 })).toBe('over');
+  // No lot of the week is of its kind: nothing is left to chance.
+  expect(risk({ short: 0, why: 'none' })).toBe('over');
 });

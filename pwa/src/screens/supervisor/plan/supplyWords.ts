@@ -48,6 +48,24 @@ export function worstShort(week: SupplyWeek): string {
   return worst ? saidShort(week, worst) : '';
 }
 
+/** The greatest chance that a booking of the week is short, 1 where no pot of the week can serve it; undefined where all are sure, or nobody can say. */
+export function chanceShort({ bookings }: SupplyWeek): number | undefined {
+  const chances = bookings
+    .filter(({ missing, why }) => missing > 0 && why !== 'unknown')
+    .map(({ why, short }) => (why === 'week' || why === 'stock' || why === 'none' ? 1 : short));
+  return chances.length === 0 ? undefined : Math.max(...chances);
+}
+
+/**
+ * How it stands with the bookings of a week that are not sure, the worst of them: over where none of its pots can serve one or it is short in all but
+ * 5 of 100 cases, likely where it is short more often than not, else may.
+ */
+export function riskOf(week: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
+  const worst = chanceShort(week);
+  if (worst === undefined) return undefined;
+  return worst >= 0.95 ? 'over' : worst >= 0.5 ? 'likely' : 'may';
+}
+
 /** What is booked: of all grades together, and how much of it is of the best; or of the one grade that is booked. */
 export function saidBooked({ grades, bookings }: SupplyWeek): string {
   const { gradeSure, line } = supervisorWords.value.supply;
@@ -78,18 +96,27 @@ export function saidSure(grades: readonly SupplyGrade[]): string[] {
   });
 }
 
+/** Why a lot by itself is good for nothing in the week; '' where it is good for something. */
+export function whyNothing(lot: SupplyLot): string {
+  const words = supervisorWords.value.supply;
+  if (!isKnown(lot)) return word({ ...words.basis, walk: '', earlier: '' }, lot.basis);
+  if (lot.ready >= SAFE) return '';
+  return lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week));
+}
+
 /** What a lot brings to the week, a sentence each. */
 export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[] {
   const words = supervisorWords.value.supply;
-  if (!isKnown(lot)) return [word({ ...words.basis, walk: '', earlier: '' }, lot.basis)];
+  const nothing = whyNothing(lot);
+  if (!isKnown(lot)) return [nothing];
   const basis =
     lot.basis === 'walk'
       ? words.basis.walk(lot.seen, lot.whole, lot.pots, day(lot.on), list([...new Set(lot.scouts ?? [])]))
       : words.basis.earlier(lot.earlier);
   const ready = words.ready(supervisorWords.value.plan.chanceShort(tenths(lot.ready)));
   const said = [basis, ready, saidLeft(lot)];
-  if (lot.ready < SAFE) {
-    said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
+  if (nothing !== '') {
+    said.push(nothing);
   } else {
     said.push(words.sure(eachGrade(lot.sure, grades)));
     // A view that an earlier build kept does not say.
