@@ -79,7 +79,7 @@ export function Page<View>(props: Props<View>) {
         <main id="content">
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
-          {zoneNote !== '' && <p class="small quiet">{zoneNote}</p>}
+          {zoneNote !== '' && <p class="small quiet zone">{zoneNote}</p>}
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
           {view && isReport && <p class="small on-paper-only">{words.data.asOf(dateTime(at, 0))}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}

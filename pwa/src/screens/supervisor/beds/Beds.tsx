@@ -170,10 +170,10 @@ function Morning({ view }: { view: BedsView }) {
       </section>
       {tableFirst && needs}
       <aside class="weeksaside" aria-labelledby="promise-title">
-        <p>
+        <p class="actions">
           <Link to="/plan/tomorrow" class="button plain tap">
             {words.tomorrow}
-          </Link>{' '}
+          </Link>
           <ToWeekSheet />
         </p>
         <h2 id="promise-title">{words.promise}</h2>

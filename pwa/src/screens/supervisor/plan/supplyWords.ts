@@ -57,13 +57,14 @@ export function chanceShort({ bookings }: SupplyWeek): number | undefined {
 }
 
 /**
- * How it stands with the bookings of a week that are not sure, the worst of them: over where none of its pots can serve one or it is short in all but
- * 5 of 100 cases, likely where it is short more often than not, else may.
+ * How it stands with the bookings of a week that are not sure, the worst of them, by the chance as it is said beside it: over where none of the week's
+ * pots can serve one or it is short in over 9 cases of 10, likely where it is short in 5 of 10 or more, else may.
  */
 export function riskOf(week: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
   const worst = chanceShort(week);
   if (worst === undefined) return undefined;
-  return worst >= 0.95 ? 'over' : worst >= 0.5 ? 'likely' : 'may';
+  const said = tenths(worst);
+  return said === 10 ? 'over' : said >= 5 ? 'likely' : 'may';
 }
 
 /** What is booked: of all grades together, and how much of it is of the best; or of the one grade that is booked. */
