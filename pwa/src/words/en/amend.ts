@@ -34,6 +34,8 @@ export const amend = {
     chlorosis: 'Chlorosis',
     rot: 'Root rot',
     start: 'Start walk',
+    startLater:
+      'You can start a walk once all records are here. Until then this phone does not know which lots stand on this bed.',
     goOn: 'Continue the walk',
     planned: (count: number) => `About ${pots(count)} to check.`,
     closedUntil: (when: string) => `Closed: restricted-entry interval (REI). ${stop(`Opens ${when}`)} Do not go in.`,

@@ -38,6 +38,8 @@ export const amend = {
     chlorosis: 'Clorosis',
     rot: 'Pudrición de raíz',
     start: 'Empezar recorrido',
+    startLater:
+      'Podrá empezar un recorrido cuando estén todos los registros. Hasta entonces este teléfono no sabe qué lotes hay en esta cama.',
     goOn: 'Seguir con el recorrido',
     planned: (count: number) => `Unas ${pots(count)} por revisar.`,
     closedUntil: (when: string) =>

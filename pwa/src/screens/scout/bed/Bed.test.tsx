@@ -9,7 +9,13 @@ import type { Brief } from '../../../journal/store/shape';
 import { speak } from '../../../words';
 import { Bed } from './Bed';
 
-const shown = vi.hoisted(() => ({ findings: [] as unknown[], walk: 'w1', isPartial: false, isRead: true }));
+const shown = vi.hoisted(() => ({
+  findings: [] as unknown[],
+  walk: 'w1',
+  isPartial: false,
+  isRead: true,
+  arrived: undefined as number | undefined,
+}));
 const by = { entry: 'e', person: 'ana', device: 'd', stamp: { at: 1, quality: 'exact', from: 1, to: 1 } };
 const pots = Array.from({ length: 16 }, (_, i) => ({
   id: `p${i}`,
@@ -37,7 +43,11 @@ vi.mock('../../../views/views', async (load) => ({
 }));
 vi.mock('../../../journal/inbox/arriving', async (load) => ({
   ...(await load<object>()),
-  firstReading: { value: undefined },
+  firstReading: {
+    get value() {
+      return shown.arrived;
+    },
+  },
 }));
 vi.mock('../../../journal/records/read', async (load) => ({
   ...(await load<object>()),
@@ -78,7 +88,7 @@ const count = (text: string, what: RegExp) => [...text.matchAll(what)].length;
 beforeAll(() => speak('en'));
 afterEach(() => {
   cleanup();
-  Object.assign(shown, { isPartial: false, isRead: true });
+  Object.assign(shown, { isPartial: false, isRead: true, arrived: undefined });
 });
 
 test('what the server says of the walk that is shown is not said above it as well', () => {
@@ -112,4 +122,12 @@ test('until the pots are read nothing stands there that they would push away; th
   const text = said([]);
   expect(text).toContain('Start walk');
   expect(text).not.toMatch(/Last walk|Lots on this bed/);
+});
+
+test('while the records come for the first time no walk can be begun: which lots stand there is not known yet', () => {
+  shown.arrived = 0.4;
+  const text = said([]);
+  expect(text).not.toContain('Start walk');
+  expect(text).toContain('You can start a walk once all records are here');
+  expect(text).toContain('Read the signs posted at the house');
 });

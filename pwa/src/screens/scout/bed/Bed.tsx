@@ -253,13 +253,17 @@ function InProgress({ brief }: { brief: Brief }) {
   return <p class="underway">{briefingWords.value.briefing.walking(seen, about, name, ago(inProgress.at))}</p>;
 }
 
-/** Starts or goes on with a walk; a bed under an entry interval is not offered. */
+/**
+ * Starts or goes on with a walk; a bed under an entry interval is not offered. Nor is one while the records come for the first time: what stands on
+ * the bed is then what stood there at some time of their past, and pots would be noted of the lots of that time, or of none.
+ */
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
   const words = amendWords.value.bed;
   const [busy, setBusy] = useState(false);
   const until = closedNow(bed);
   if (until > 0) return <Shut until={until} />;
   const inProgress = openWalk(bed, me.value?.person);
+  const isArriving = firstReading.value !== undefined;
   const start = async () => {
     setBusy(true);
     try {
@@ -271,8 +275,10 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   };
   return (
     <section class="entrance">
-      {firstReading.value !== undefined && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
-      {inProgress ? (
+      {isArriving && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
+      {isArriving && !inProgress ? (
+        <p>{words.startLater}</p>
+      ) : inProgress ? (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${inProgress.id}`)}>
           {words.goOn}
         </Button>
