@@ -58,7 +58,8 @@ type Profile struct {
 	// SharingSDMilli is the standard deviation, on the logit scale in thousandths, by which the share in grade of all lots of one cultivar moves
 	// together from season to season.
 	SharingSDMilli *int `json:"sharing_sd_milli,omitempty" validate:"omitempty,min=0,max=2000"`
-	// UniformityAimBP is the uniformity at which a bed is as even as the grower wants it: the plan of beds is darker below it. Nothing is judged by it.
+	// UniformityAimBP is the uniformity at which a bed is as even as the grower wants it: the plan of beds is darker
+	// below it, and a bed that ships soon and is surely below it needs a supervisor. No grade or flag is judged by it.
 	UniformityAimBP *int `json:"uniformity_aim_bp,omitempty" validate:"omitempty,min=3000,max=10000"`
 	// Grades are tried in order; a pot gets the first whose every line it meets.
 	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`

@@ -854,7 +854,7 @@ export interface Profile {
   graded_from_weeks?: number | null;
   /** SharingSDMilli is the standard deviation, on the logit scale in thousandths, by which the share in grade of all lots of one cultivar moves together from season to season. */
   sharing_sd_milli?: number | null;
-  /** UniformityAimBP is the uniformity at which a bed is as even as the grower wants it: the plan of beds is darker below it. Nothing is judged by it. */
+  /** UniformityAimBP is the uniformity at which a bed is as even as the grower wants it: the plan of beds is darker below it, and a bed that ships soon and is surely below it needs a supervisor. No grade or flag is judged by it. */
   uniformity_aim_bp?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;

@@ -71,10 +71,7 @@ function report() {
     'Durable push over HTTP: the real program, 20 devices at once, batches of 500 or 256 KiB in gzip, access, chain and',
   );
   print('digest on, records folded, synchronous=FULL; the phones that push are on the same processors.');
-  line('push', figures.text('push'));
-  line('  a batch, median', figures.text('push_batch_p50'));
-  most('  a batch, 99 %', 'push_batch_p99', 1000);
-  line('  the last phone through, to the first', figures.text('push_last_to_first'));
+  pushed('push', 'push');
   line('modernc.org/sqlite alone, entries', figures.text('raw_journal'));
   line('modernc.org/sqlite alone, all rows', figures.text('raw_whole'));
   line('processor time of the server', figures.text('push_cpu'));
@@ -105,16 +102,21 @@ function report() {
   else print(`\nPEERS LEFT OUT, they could not be installed: ${noPeers}`);
 }
 
+/** @param {string} name @param {string} measured what the figures' names begin with */
+function pushed(name, measured) {
+  line(name, figures.text(measured));
+  line('  a batch, median', figures.text(`${measured}_batch_p50`));
+  most('  a batch, 99 %', `${measured}_batch_p99`, 1000);
+  line('  the last phone through, to the first', figures.text(`${measured}_last_to_first`));
+}
+
 /** PostgreSQL's own processes are on the same processors as all else; their time is not in the server's. */
 function inPostgres() {
   if (!figures.has('postgres_push')) {
     print('  POSTGRESQL LEFT OUT, it is not installed: apt-get install postgresql');
     return;
   }
-  line('push, notes in PostgreSQL', figures.text('postgres_push'));
-  line('  a batch, median', figures.text('postgres_push_batch_p50'));
-  most('  a batch, 99 %', 'postgres_push_batch_p99', 1000);
-  line('  the last phone through, to the first', figures.text('postgres_push_last_to_first'));
+  pushed('push, notes in PostgreSQL', 'postgres_push');
   line('pgx alone, entries', figures.text('postgres_raw_journal'));
   line('pgx alone, all rows', figures.text('postgres_raw_whole'));
   line('processor time of the server', figures.text('postgres_push_cpu'));

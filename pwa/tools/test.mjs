@@ -1,7 +1,7 @@
 /**
  * `npm test`: every check of the repo, and at the end one line that sums them all. `npm test -- go vitest` runs only
- * the named ones, and `npm test -- simulate --days=100` simulates so many days. Three lanes run side by side: each waits for something at times (a disk, a
- * database, one last file), and two of them left a third of two cores idle.
+ * the named ones, and `npm test -- simulate --days=100` simulates so many days. Three lanes run side by side, since each waits
+ * at times for something (a disk, a database, one last file); on two cores that takes a few seconds in a hundred less than two lanes did.
  * With CI=true a check that lacks its tool fails; elsewhere it is skipped. The first line says what is missing either way.
  */
 import { spawn, spawnSync } from 'node:child_process';

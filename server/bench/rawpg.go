@@ -102,10 +102,10 @@ func insertBy(ctx context.Context, conn *pgx.Conn, only tables) (reached speed, 
 		if _, err := conn.Exec(ctx, fmt.Sprintf("drop table if exists raw_%[1]s; create table raw_%[1]s (like %[1]s including all)", t.name)); err != nil {
 			return reached, err
 		}
-		// A plan of the tables that were dropped would be another's.
-		if err := conn.DeallocateAll(ctx); err != nil {
-			return reached, err
-		}
+	}
+	// A plan of the tables that were dropped would be another's.
+	if err := conn.DeallocateAll(ctx); err != nil {
+		return reached, err
 	}
 	for _, t := range only {
 		if _, err := conn.Prepare(ctx, t.insert, t.insert); err != nil {

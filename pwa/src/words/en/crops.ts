@@ -65,7 +65,7 @@ export const crops = {
       'How far a head may be from its lot’s mean and still count as even. If it is wider, more pots count and uniformity rises.',
     bud_tolerance_bp: 'The same for the bud count. The lower of the two is the bed’s uniformity.',
     uniformity_aim_bp:
-      'A bed at this uniformity or above is drawn light in the plan of beds, up to 15 points below it in the middle tone, further below dark. Nothing else depends on it.',
+      'A bed at this uniformity or above is drawn light in the plan of beds, up to 15 points below it in the middle tone, further below dark. A bed that can be graded already and is surely below it stands under “Needs you”.',
     walk_every_days:
       'A bed is due again this many days after a walk. Where crops share a bed, the shortest time counts.',
     min_pots: 'A walk never counts as enough until this many pots are checked.',

@@ -69,7 +69,7 @@ export const crops = {
       'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Si es más ancha, cuentan más macetas y sube la uniformidad.',
     bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
     uniformity_aim_bp:
-      'En el plano, una cama con esta uniformidad o más se ve clara; hasta 15 puntos menos, en el tono medio; con menos, oscura. No influye en nada más.',
+      'En el plano, una cama con esta uniformidad o más se ve clara; hasta 15 puntos menos, en el tono medio; con menos, oscura. Una cama que ya se puede clasificar y que con seguridad queda por debajo aparece en «Por atender».',
     walk_every_days:
       'Cuántos días después de un recorrido hay que recorrer otra vez la cama. Si hay varios cultivos en ella, vale el plazo más corto.',
     min_pots: 'Un recorrido no se da por suficiente antes de revisar estas macetas.',

@@ -254,7 +254,7 @@ function InProgress({ brief }: { brief: Brief }) {
 }
 
 /**
- * Starts or goes on with a walk; a bed under an entry interval is not offered. Nor is one while the records come for the first time: what stands on
+ * Starts a walk or continues one; a bed under an entry interval is not offered. Nor is one while the records come for the first time: what stands on
  * the bed is then what stood there at some time of their past, and pots would be noted of the lots of that time, or of none.
  */
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
@@ -276,12 +276,12 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   return (
     <section class="entrance">
       {isArriving && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
-      {isArriving && !inProgress ? (
-        <p>{words.startLater}</p>
-      ) : inProgress ? (
+      {inProgress ? (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${inProgress.id}`)}>
           {words.goOn}
         </Button>
+      ) : isArriving ? (
+        <p>{words.startLater}</p>
       ) : (
         <>
           {planned !== undefined && <p class="small quiet">{words.planned(planned)}</p>}
