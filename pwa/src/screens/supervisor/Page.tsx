@@ -77,9 +77,10 @@ export function Page<View>(props: Props<View>) {
       </header>
       <div class={aside ? 'beside' : undefined}>
         <main id="content">
+          {/* Above the title: what follows it is drawn by its place next to it. */}
+          {zoneNote !== '' && <p class="small quiet zone">{zoneNote}</p>}
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
-          {zoneNote !== '' && <p class="small quiet zone">{zoneNote}</p>}
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
           {view && isReport && <p class="small on-paper-only">{words.data.asOf(dateTime(at, 0))}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
