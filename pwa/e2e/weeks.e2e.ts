@@ -105,16 +105,27 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
     expect([form, (await caution.locator('svg.hazard').count()) > 0]).toEqual([form, true]);
   }
   // The cautions stand first, and still the first question is on the first screen.
-  for (const form of ['application', 'mix', 'move', 'step']) {
+  const boxes = (...of: string[]) =>
+    Promise.all(of.map(async (each) => (await scout.page.locator(each).first().boundingBox())!));
+  const ends = ({ y, height }: { y: number; height: number }) => y + height;
+  for (const form of ['application', 'move', 'step']) {
     await turnsTo(scout, `/work/${form}${place}`);
-    const [caution, question, foot] = await Promise.all(
-      ['.cautions', '.cautions ~ * .card, .cautions ~ * input, form .cautions ~ fieldset .card', '.foot'].map((each) =>
-        scout.page.locator(each).first().boundingBox(),
-      ),
-    );
-    expect([form, (question?.y ?? 0) > (caution?.y ?? 9999)]).toEqual([form, true]);
-    expect([form, (question?.y ?? 9999) + (question?.height ?? 0) <= (foot?.y ?? 0)]).toEqual([form, true]);
+    const answered = '.cautions ~ * .card, .cautions ~ * input, form .cautions ~ fieldset .card';
+    const [caution, question, foot] = await boxes('.cautions', answered, '.foot');
+    expect([form, question!.y > caution!.y]).toEqual([form, true]);
+    expect([form, ends(question!) <= foot!.y]).toEqual([form, true]);
   }
+  // What a mix is for comes first, with large letters too, since it decides what is warned of: fertilizer is no pesticide.
+  await turnsTo(scout, `/work/mix${place}`);
+  await scout.page.evaluate(() => (document.documentElement.style.fontSize = '118%'));
+  const [uses, caution, field, foot] = await boxes('main fieldset', '.cautions', 'main input[type=text]', '.foot');
+  expect([ends(uses!) <= caution!.y, ends(caution!) <= field!.y, ends(uses!) <= foot!.y]).toEqual([true, true, true]);
+  await scout.page.evaluate(() => (document.documentElement.style.fontSize = ''));
+  const said = async () => (await scout.page.locator('.cautions').textContent())!;
+  expect(await said()).toMatch(/PESTICIDAS/);
+  await scout.page.getByRole('radio', { name: /fertilizante/ }).check({ force: true });
+  await expect.poll(said).not.toMatch(/PESTICIDAS|REI/);
+  expect(await said()).toMatch(/gafas|lentes/);
   // The whole sign has one colour, and its words one line after the other, also once the script of a walk has been loaded.
   await turnsTo(scout, `/bed/${BED_1}`);
   await scout.page.locator('main h1').waitFor();

@@ -6,18 +6,21 @@ import { otherWorkWords, workWords } from '../../words/rooms';
 import { Caution, HazardCaution, type Hazard } from '../../parts/Caution';
 import { Gear, KeepOut, Label, Scale, Sprayed, SprayedWords, Trained } from '../../parts/Signs';
 
-const cautions = [
-  ['label', Label],
-  ['gear', Gear],
-  ['licence', Trained],
-  ['entry', KeepOut],
-] as const;
+const signs = {
+  label: Label,
+  gear: Gear,
+  licence: Trained,
+  entry: KeepOut,
+  sum: Scale,
+  second: Trained,
+};
 
-/** Shown besides the cautions that stand wherever a product is named: those of computing a mix. */
-const mixing = [
-  ['sum', Scale],
-  ['second', Trained],
-] as const;
+/** What is warned of where a product is applied, where its mix is computed, and where fertilizer stock is, which is no pesticide. */
+const cautions = {
+  applied: ['label', 'gear', 'licence', 'entry'],
+  mix: ['sum', 'second', 'label', 'gear', 'licence', 'entry'],
+  feed: ['sum', 'second', 'label', 'gear'],
+} as const satisfies Record<string, readonly (keyof typeof signs)[]>;
 
 /** Hazards of the work itself, where it is noted. */
 export function Hazards({ of }: { of: readonly Hazard[] }) {
@@ -30,26 +33,28 @@ export function Hazards({ of }: { of: readonly Hazard[] }) {
   );
 }
 
-export function Cautions({ mix = false }: { mix?: boolean }) {
+export function Cautions({ of = 'applied' }: { of?: keyof typeof cautions }) {
   const words = workWords.value.work.application.cautions;
   const other = otherWorkWords.value.work.application.cautions;
   return (
-    <aside class="cautions" aria-labelledby="danger">
-      <div class="danger">
-        <Sprayed />
-        <p id="danger">
-          <SprayedWords />
-        </p>
-      </div>
+    <aside class="cautions" aria-label={workWords.value.work.hazards.title}>
+      {of !== 'feed' && (
+        <div class="danger">
+          <Sprayed />
+          <p>
+            <SprayedWords />
+          </p>
+        </div>
+      )}
       <ul>
-        {[...(mix ? mixing : []), ...cautions].map(([name, Sign]) => (
+        {cautions[of].map((name) => (
           <li key={name}>
-            <Caution Sign={Sign} name={name} whole={[words[name], other[name]]} />
+            <Caution Sign={signs[name]} name={name} whole={[words[name], other[name]]} />
           </li>
         ))}
       </ul>
       {/* Of a mix the first line has said so. */}
-      {!mix && <p class="small">{words.rate}</p>}
+      {of === 'applied' && <p class="small">{words.rate}</p>}
     </aside>
   );
 }

@@ -25,7 +25,6 @@ export function Mix({ place }: { place: Location }) {
     <main class="scout work with-foot">
       <Title text={words.forms.mix} />
       <PlaceLine place={place} />
-      <Cautions mix />
       <Choice
         legend={names.use}
         options={uses.map((each) => ({ value: each, label: names.uses[each] }))}
@@ -33,6 +32,8 @@ export function Mix({ place }: { place: Location }) {
         columns={1}
         onChoose={(each) => form.set({ use: each })}
       />
+      {/* Under the first question, which decides what they are and harms nobody, and above all that is weighed. */}
+      <Cautions of={use === 'feed' ? 'feed' : 'mix'} />
       {use !== 'feed' && (
         <Choice
           legend={names.by}
