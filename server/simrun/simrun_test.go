@@ -43,7 +43,7 @@ func goesWell(t *testing.T, days Many) {
 }
 
 func TestNothingIsLostOnAnySimulatedDay(t *testing.T) {
-	goesWell(t, Many{Seeds: seeds(t, 32), From: 1})
+	goesWell(t, Many{Seeds: seeds(t, 100), From: 1})
 }
 
 // Two servers in place of one, on a database in place of a file, with a killed one, one that stands still, and standbys that take over.
