@@ -36,6 +36,7 @@ export const amend = {
     start: 'Start walk',
     startLater:
       'You can start a walk once all records are here. Until then this phone does not know which lots stand on this bed.',
+    startWithLot: 'To start a walk, first note which lot is here: tap “Add a note”.',
     goOn: 'Continue the walk',
     planned: (count: number) => `About ${pots(count)} to check.`,
     closedUntil: (when: string) => `Closed: restricted-entry interval (REI). ${stop(`Opens ${when}`)} Do not go in.`,

@@ -40,6 +40,7 @@ export const amend = {
     start: 'Empezar recorrido',
     startLater:
       'Podrá empezar un recorrido cuando estén todos los registros. Hasta entonces este teléfono no sabe qué lotes hay en esta cama.',
+    startWithLot: 'Para empezar un recorrido, anote primero qué lote hay aquí: toque «Anotar aquí».',
     goOn: 'Seguir con el recorrido',
     planned: (count: number) => `Unas ${pots(count)} por revisar.`,
     closedUntil: (when: string) =>

@@ -15,6 +15,7 @@ const shown = vi.hoisted(() => ({
   isPartial: false,
   isRead: true,
   arrived: undefined as number | undefined,
+  isBare: false,
 }));
 const by = { entry: 'e', person: 'ana', device: 'd', stamp: { at: 1, quality: 'exact', from: 1, to: 1 } };
 const pots = Array.from({ length: 16 }, (_, i) => ({
@@ -61,7 +62,7 @@ vi.mock('../../../journal/records/registers', async (load) => ({
 }));
 vi.mock('../../../journal/records/input', async (load) => ({
   ...(await load<object>()),
-  spansOf: () => [{ id: 's1', bed: 'b1', lot: 'l1', from_row: 1, to_row: 60 }],
+  spansOf: () => (shown.isBare ? [] : [{ id: 's1', bed: 'b1', lot: 'l1', from_row: 1, to_row: 60 }]),
 }));
 
 const rot = (x: number): Finding => ({ code: 'rot', attention: true, numbers: { x, n: 16, low: 0.01, high: 0.24 } });
@@ -88,7 +89,7 @@ const count = (text: string, what: RegExp) => [...text.matchAll(what)].length;
 beforeAll(() => speak('en'));
 afterEach(() => {
   cleanup();
-  Object.assign(shown, { isPartial: false, isRead: true, arrived: undefined });
+  Object.assign(shown, { isPartial: false, isRead: true, arrived: undefined, isBare: false });
 });
 
 test('what the server says of the walk that is shown is not said above it as well', () => {
@@ -130,4 +131,11 @@ test('while the records come for the first time no walk can be begun: which lots
   expect(text).not.toContain('Start walk');
   expect(text).toContain('You can start a walk once all records are here');
   expect(text).toContain('Read the signs posted at the house');
+});
+
+test('on a bed without a lot no walk can be begun: its pots would be pots of nothing', () => {
+  shown.isBare = true;
+  const text = said([]);
+  expect(text).not.toContain('Start walk');
+  expect(text).toContain('first note which lot is here: tap “Add a note”');
 });

@@ -255,7 +255,8 @@ function InProgress({ brief }: { brief: Brief }) {
 
 /**
  * Starts a walk or continues one; a bed under an entry interval is not offered. Nor is one while the records come for the first time: what stands on
- * the bed is then what stood there at some time of their past, and pots would be noted of the lots of that time, or of none.
+ * the bed is then what stood there at some time of their past, and pots would be noted of the lots of that time, or of none. Nor on a bed
+ * without a lot, where every pot would be a pot of nothing, which the server keeps apart.
  */
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
   const words = amendWords.value.bed;
@@ -282,6 +283,8 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
         </Button>
       ) : isArriving ? (
         <p>{words.startLater}</p>
+      ) : spansOf(bed).length === 0 ? (
+        <p>{words.startWithLot}</p>
       ) : (
         <>
           {planned !== undefined && <p class="small quiet">{words.planned(planned)}</p>}
