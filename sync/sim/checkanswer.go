@@ -26,7 +26,8 @@ func (w *world) checkShut(p *phone, a ask, got *answer) {
 		w.violated(Shut, "%s was revoked but is served %s", p.name, path)
 	case !p.revoked && problem.Code == "revoked":
 		w.violated(Shut, "%s is answered as revoked, but nobody revoked it", p.name)
-	case got.Status == 401 && p.device != "":
+	case got.Status == 401 && p.token != "":
+		// Also one that was paired and never learned it, since the answer was cut, before the server was set back.
 		w.pairAgain(p)
 	}
 }
