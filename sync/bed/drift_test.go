@@ -173,6 +173,43 @@ func TestAClipBetweenTwoWalksIsNotTakenForDrift(t *testing.T) {
 	}
 }
 
+// Only one other walk stands beside each, before it or after it, so that nothing is drawn between two.
+func TestAWalkWithinTwoDaysIsComparedByItselfAndOneOfThreeDaysIsNot(t *testing.T) {
+	pairs := func(days int64) []schema.Drift {
+		r := seeded(4)
+		var all []Reading
+		for bed := range 4 {
+			for pair := range int64(6) {
+				// Three weeks lie between two pairs, and who goes first changes.
+				at, mean := pair*21*dayMS, 250*math.Exp(0.02*r.NormFloat64())
+				who := []string{"ann", "bo"}
+				for i, person := range who {
+					if pair%2 == 1 {
+						person = who[1-i]
+					}
+					var heads []float64
+					for range 25 {
+						heads = append(heads, mean*(1+0.05*r.NormFloat64())*map[string]float64{"ann": 1, "bo": 1.06}[person])
+					}
+					all = append(all, Reading{person, fmt.Sprint("l", bed), fmt.Sprint("b", bed), at + int64(i)*days*dayMS, LogMeanOf(heads)})
+				}
+			}
+		}
+		return Drifts(all)
+	}
+	for _, d := range pairs(3) {
+		if d.Walks != 0 || d.Bias.Known {
+			t.Errorf("three days apart: %+v", d)
+		}
+	}
+	near := pairs(2)
+	for i, truth := range []float64{1/1.06 - 1, 0.06} {
+		if d := near[i]; d.Walks != 24 || math.Abs(d.Bias.Value-truth) > 0.02 {
+			t.Errorf("two days apart, bias %.3f in truth: %+v", truth, d)
+		}
+	}
+}
+
 func TestPotsOfTwoWalksAreMatchedByPlace(t *testing.T) {
 	at := func(id string, time int64, row, head int) schema.PotSeen {
 		return schema.PotSeen{ID: id, At: time, Now: schema.Observation{Place: &schema.Place{Row: row, Across: 1}, HeadAMM: whole(head)}}
