@@ -56,6 +56,8 @@ export const work = {
     ticks: (work: string) => `Saving this also ticks “${work}” in the work list.`,
     ticksNot: (work: string, why: string) => `Saving this does not tick “${work}”: ${why}.`,
     ticksIf: (what: string) => `choose “${what}” for that`,
+    savedOtherwise: (there: string) =>
+      `Not saved: this form was already saved in another tab${there && `, as “${there}”`}. What you typed is still here. Save again only if both should stand.`,
     undoFailed:
       'Not undone: the phone’s storage failed. Close the app, open it again, and strike the note out on the Notes screen.',
   },

@@ -58,6 +58,8 @@ export const work = {
     ticks: (work) => `Al guardar también se marca «${work}» en la lista de trabajo.`,
     ticksNot: (work, why) => `Al guardar no se marca «${work}»: ${why}.`,
     ticksIf: (what) => `para eso elija «${what}»`,
+    savedOtherwise: (there) =>
+      `No se guardó: este formulario ya se guardó en otra pestaña${there && ` como «${there}»`}. Lo que escribió sigue aquí. Guárdelo otra vez solo si valen los dos.`,
     undoFailed:
       'No se deshizo: falló el almacenamiento del teléfono. Cierre la app, ábrala otra vez y tache la nota en la pantalla Notas.',
   },
