@@ -195,7 +195,7 @@ function Week({ week }: { week: SupplyWeek }) {
         {week.lots.length > 0 && (
           <>
             <h3>{words.lotsTitle}</h3>
-            <ul>
+            <ul class="abreast">
               {week.lots.map((lot) => (
                 <li key={lot.lot}>
                   <Link to={`/plan/${lot.lot}`}>{lotLine(lot)}</Link>{' '}
