@@ -1,6 +1,6 @@
 import { reading } from './meter';
 import { mix } from './mix';
-import { cuttings, mist } from './plants';
+import { cuttings, mist, shade } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -31,6 +31,7 @@ export const work = {
     application: 'Product applied',
     mix: 'Mix calculator',
     mist: 'Mist water',
+    shade: 'Light under shade',
     loss: 'Pots lost or found',
     recount: 'Recount',
     rooting: 'Rooting count',
@@ -230,6 +231,7 @@ export const work = {
   hazards,
   mix,
   mist,
+  shade,
   loss: {
     reason: 'Why?',
     reasons: {

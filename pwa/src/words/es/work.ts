@@ -1,6 +1,6 @@
 import { reading } from './meter';
 import { mix } from './mix';
-import { cuttings, mist } from './plants';
+import { cuttings, mist, shade } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -32,6 +32,7 @@ export const work = {
     event: 'Trabajo hecho',
     application: 'Producto aplicado',
     mix: 'Calcular la mezcla',
+    shade: 'Luz bajo la malla',
     mist: 'Agua de nebulización',
     loss: 'Macetas perdidas o encontradas',
     recount: 'Reconteo',
@@ -236,6 +237,7 @@ export const work = {
   hazards,
   mix,
   mist,
+  shade,
   loss: {
     reason: '¿Por qué?',
     reasons: {
