@@ -11,6 +11,7 @@ import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
 import { BookingSheetIn } from './BookingSheetIn';
+import { useOpenOnPaper } from './onPaper';
 import { saidBooking } from './supplyWords';
 
 /** So many bookings stand below the line of their week; a week may have dozens, and the next one is to be seen too. */
@@ -19,8 +20,9 @@ const AT_FIRST = 6;
 /** The bookings of a week that cannot be met for sure, the first of them at once. */
 export function Unmet({ bookings: all }: { bookings: readonly SupplyBooking[] }) {
   const isLong = all.length > AT_FIRST + 1;
+  const within = useOpenOnPaper('details');
   return (
-    <>
+    <div ref={within}>
       <Booked bookings={isLong ? all.slice(0, AT_FIRST) : all} />
       {isLong && (
         <details>
@@ -28,7 +30,7 @@ export function Unmet({ bookings: all }: { bookings: readonly SupplyBooking[] })
           <Booked bookings={all.slice(AT_FIRST)} />
         </details>
       )}
-    </>
+    </div>
   );
 }
 

@@ -27,6 +27,11 @@ test('of a week with many bookings that are not sure some stand below its line, 
   expect(folded.open).toBe(false);
   expect(folded.querySelectorAll('li')).toHaveLength(54);
   expect(container.querySelectorAll('li')).toHaveLength(60);
+  // Paper cannot be opened.
+  dispatchEvent(new Event('beforeprint'));
+  expect(folded.open).toBe(true);
+  dispatchEvent(new Event('afterprint'));
+  expect(folded.open).toBe(false);
 });
 
 test.each([1, 6, 7])('%i of them all stand there: nothing is folded for the sake of one', (count) => {
