@@ -42,7 +42,7 @@ func (v *Views) Applications(ctx context.Context) (log schema.ApplicationLog, er
 
 // putOn are the lots that an application names, in the order of their tags.
 func (n *nursery) putOn(a schema.Application) (lots []schema.LotTag) {
-	for _, id := range slices.SortedFunc(slices.Values(lotsNamed(a)), n.byTag) {
+	for _, id := range slices.SortedFunc(slices.Values(lotsNamed(a)), n.byTag()) {
 		lots = append(lots, schema.LotTag{Lot: id, Tag: valueOr(n.lots[id].Tag, "")})
 	}
 	return lots

@@ -163,7 +163,7 @@ func (v *Views) backupTrouble(ctx context.Context, now int64) ([]trouble, error)
 
 // disagreeing are the fields of lots in which people wrote different values apart.
 func (m *moment) disagreeing() (all []trouble, err error) {
-	for _, id := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag()) {
 		l := m.n.lots[id]
 		if l.disagree == 0 {
 			continue
@@ -214,7 +214,7 @@ const lateChance = 0.5
 func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, err error) {
 	n := of.n
 	now := v.journal.NowMS()
-	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag()) {
 		l := n.lots[id]
 		plan := v.planOf(of.notes, id, of.seen[id])
 		pots := n.potsOf(id)

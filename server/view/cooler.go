@@ -32,7 +32,7 @@ func (v *Views) Cooler(ctx context.Context) (view schema.CoolerView, err error) 
 	}
 	in := map[string][]schema.CooledLot{}
 	coolers := n.coolers()
-	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag()) {
 		if err := ctx.Err(); err != nil {
 			return view, err
 		}

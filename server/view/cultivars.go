@@ -71,7 +71,7 @@ func (v *Views) Cultivars(ctx context.Context) (view schema.CultivarsView, err e
 		if err := ctx.Err(); err != nil {
 			return view, err
 		}
-		slices.SortFunc(lots[key], n.byTag)
+		slices.SortFunc(lots[key], n.byTag())
 		if stages := notes.tookOf(key, lots[key]); len(stages) > 0 {
 			first := n.lots[lots[key][0]]
 			view.Cultivars = append(view.Cultivars, schema.CultivarTook{

@@ -133,7 +133,7 @@ func (m *moment) relatives(id string, named func(lot) *string) (from *schema.Lot
 		from = &brief
 	}
 	to = []schema.LotBrief{}
-	for _, other := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag) {
+	for _, other := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag()) {
 		if valueOr(named(m.n.lots[other]), "") != id {
 			continue
 		}

@@ -159,14 +159,19 @@ func (m *moment) lotRows(ask LotsAsk, by func(*moment, string) (string, float64,
 
 // lotOrder compares rows as people read them: T2 before T10, capitals and accents last of all. Equal ones stand in the order of their tags.
 func lotOrder(down bool) func(a, b lotRow) int {
-	words := collate.New(language.Und, collate.Numeric)
+	words := asPeopleCount()
 	return func(a, b lotRow) int {
-		by := cmp.Or(words.CompareString(a.text, b.text), cmp.Compare(a.number, b.number))
+		by := cmp.Or(words(a.text, b.text), cmp.Compare(a.number, b.number))
 		if down {
 			by = -by
 		}
-		return cmp.Or(by, words.CompareString(a.tag, b.tag), cmp.Compare(a.id, b.id))
+		return cmp.Or(by, words(a.tag, b.tag), cmp.Compare(a.id, b.id))
 	}
+}
+
+// asPeopleCount orders tags and names: T2 before T10. What it returns is for one sort at a time.
+func asPeopleCount() func(a, b string) int {
+	return collate.New(language.Und, collate.Numeric).CompareString
 }
 
 func (a LotsAsk) cursor(last lotRow) string {

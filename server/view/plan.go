@@ -50,8 +50,9 @@ func (v *Views) planOfDay(ctx context.Context, all gathered, today calendar.Day)
 			})
 		}
 	}
+	tags := asPeopleCount()
 	slices.SortStableFunc(plan.Lots, func(a, b schema.LotPlan) int {
-		return cmp.Or(cmp.Compare(orLast(a.ShipWeek), orLast(b.ShipWeek)), cmp.Compare(a.Tag, b.Tag))
+		return cmp.Or(cmp.Compare(orLast(a.ShipWeek), orLast(b.ShipWeek)), tags(a.Tag, b.Tag))
 	})
 	return plan, nil
 }

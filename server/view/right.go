@@ -66,7 +66,8 @@ func (n *nursery) leftSince(from calendar.Day) (lots []leftLot) {
 			lots = append(lots, leftLot{id, *on})
 		}
 	}
-	slices.SortFunc(lots, func(a, b leftLot) int { return cmp.Or(cmp.Compare(b.on, a.on), n.byTag(a.id, b.id)) })
+	byTag := n.byTag()
+	slices.SortFunc(lots, func(a, b leftLot) int { return cmp.Or(cmp.Compare(b.on, a.on), byTag(a.id, b.id)) })
 	return lots
 }
 

@@ -79,7 +79,7 @@ func (n *nursery) paceSeen() (most *schema.RightSpread) {
 	type stageOf struct{ crop, stage string }
 	offs, names := map[stageOf][]stats.Off{}, map[stageOf]string{}
 	notes := n.lotNotes()
-	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag()) {
 		l := n.lots[id]
 		key := bed.CropKey(valueOr(l.Crop, ""))
 		for _, took := range notes.took(id) {

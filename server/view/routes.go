@@ -26,7 +26,7 @@ func (v *Views) Routes(ctx context.Context) (view schema.RoutesView, err error) 
 		Lots: []schema.RouteLot{}, MadeAt: v.journal.NowMS(),
 	}
 	earlier := all.earlierByKind()
-	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag()) {
 		if err := ctx.Err(); err != nil {
 			return view, err
 		}

@@ -94,7 +94,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, wide map[weekOf][]wid
 		return byWeek[of]
 	}
 	earlier := all.earlierByKind()
-	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag()) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -175,8 +175,12 @@ func (n *nursery) weekOf(lot string) weekOf {
 	return weekOf{valueOr(l.ShipWeek, ""), bed.CropKey(valueOr(l.Crop, "")), valueOr(l.PotMM, 0)}
 }
 
-func (n *nursery) byTag(a, b string) int {
-	return cmp.Or(cmp.Compare(valueOr(n.lots[a].Tag, ""), valueOr(n.lots[b].Tag, "")), cmp.Compare(a, b))
+// byTag orders lots by their tags, for one sort at a time.
+func (n *nursery) byTag() func(a, b string) int {
+	tags := asPeopleCount()
+	return func(a, b string) int {
+		return cmp.Or(tags(valueOr(n.lots[a].Tag, ""), valueOr(n.lots[b].Tag, "")), cmp.Compare(a, b))
+	}
 }
 
 // earlierLots is what is known of lots of a crop and pot size from those that have shipped.

@@ -103,8 +103,15 @@ func (w *weekly) place(week *schema.SupplyWeek, pots *supply.Week) *supply.Serve
 		if b.Lot != "" || b.Cultivar != "" {
 			anything := wanted[i]
 			anything.Lot, anything.Cultivar = "", ""
-			_, all := pots.Serve(append(slices.Delete(slices.Clone(wanted), i, i+1), anything))
-			b.Elsewhere = max(0, missing[i]-all[len(all)-1])
+			lacks := anything.Pots
+			if missing[i] == anything.Pots {
+				// It has no pots, so the others have what they would have without it.
+				lacks -= served.Room(anything)
+			} else {
+				_, all := pots.Serve(append(slices.Delete(slices.Clone(wanted), i, i+1), anything))
+				lacks = all[len(all)-1]
+			}
+			b.Elsewhere = max(0, missing[i]-lacks)
 		}
 		if b.Why = w.why(*b); b.Why == "few" || b.Why == "not_ready" {
 			if others := slices.DeleteFunc(slices.Clone(wanted[:i]), wanted[i].IsNarrowerThan); len(others) < i {

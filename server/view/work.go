@@ -75,7 +75,7 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 		}
 	}
 	planned := map[string]bool{}
-	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag()) {
 		if err := ctx.Err(); err != nil {
 			return work, err
 		}
@@ -114,8 +114,9 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 		}
 		work.Items = append(work.Items, v.workItem(n, events, of, at.lot, at.step))
 	}
+	tags := asPeopleCount()
 	slices.SortStableFunc(work.Items, func(a, b schema.WorkItem) int {
-		return cmp.Or(cmp.Compare(orLast(a.Due), orLast(b.Due)), cmp.Compare(a.Tag, b.Tag))
+		return cmp.Or(cmp.Compare(orLast(a.Due), orLast(b.Due)), tags(a.Tag, b.Tag))
 	})
 	return work, nil
 }

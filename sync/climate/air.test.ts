@@ -5,6 +5,7 @@ import {
   heatBand,
   heatIndex,
   lightOf,
+  lightUnder,
   mistCycles,
   mistWater,
   photonFlux,
@@ -46,6 +47,9 @@ const computations: { [name: string]: (inputs: Numbers) => { [name: string]: unk
     umol: foot_candles?.map((fc, i) => photonFlux(fc, source?.[i] ?? '')),
   }),
   'daily-light-integral': ({ umol, hours }) => ({ mol: lightOf(umol as number, hours as number) }),
+  'daily-light-integral-inside': (of) => ({
+    mol: lightUnder(of['outdoor_mol'] as number, of['cover_transmission'] as number, of['shade'] as number),
+  }),
   'dew-point-and-leaf-deficit': ({ temp_c, rh, leaf_c }) => {
     const air = temp_c?.map((t, i) => ({ t, humidity: rh?.[i] ?? NaN, leaf: leaf_c?.[i] ?? NaN }));
     return {

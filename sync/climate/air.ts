@@ -27,6 +27,11 @@ export function lightOf(umol: number, hours: number): number {
   return (umol * hours * 3600) / 1e6;
 }
 
+/** mol/m² a day under a roof that lets this share of a day's light through (0 to 1), and below it a cloth of this share of shade (0 to 1). */
+export function lightUnder(outdoors: number, cover: number, cloth: number): number {
+  return outdoors * cover * (1 - cloth);
+}
+
 /** kPa of vapour in saturated air at degrees C (FAO Irrigation and Drainage Paper 56, equation 11; 1998). */
 export function saturation(celsius: number): number {
   return 0.6108 * Math.exp((17.27 * celsius) / (celsius + 237.3));

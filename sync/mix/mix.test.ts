@@ -1,6 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { activePerPot, fertilizerStock, litresFor, litresOver, percentOfPounds, product, type By } from './mix.ts';
+import {
+  activePerPot,
+  fertilizerStock,
+  litresFor,
+  litresOver,
+  LITRES_A_GALLON,
+  percentOfPounds,
+  product,
+  type By,
+} from './mix.ts';
 
 interface Vector {
   name: string;
@@ -26,7 +35,7 @@ test('a drench is as much for each pot as the pots get together', () => {
 interface Check {
   id: string;
   computation: string;
-  inputs: { [name: string]: number } & { percent: number[] & number; by: By };
+  inputs: { [name: string]: number } & { percent: number[] & number; by: By; gallon: keyof typeof LITRES_A_GALLON };
   expected: { [name: string]: number } & { amount: number[] };
   tolerance: { rel: number };
 }
@@ -63,6 +72,9 @@ const computed: { readonly [computation: string]: (inputs: Check['inputs']) => {
     drench: ({ ppm, fl_oz_each: ounces, pots }) => ({
       mg_each: activePerPot(ppm ?? 0, (ounces ?? 0) * FLUID_OUNCE),
       litres: litresFor(pots ?? 0, (ounces ?? 0) * FLUID_OUNCE),
+    }),
+    'volume-litres': ({ gallons, gallon }) => ({
+      litres: (gallons ?? 0) * LITRES_A_GALLON[gallon],
     }),
     'spray-volume': ({ length_mm: length, width_mm: width, qt_per_100_ft2: quarts }) => {
       const each = (quarts ?? 0) * QUART_ON_100_SQUARE_FEET;

@@ -44,11 +44,13 @@ export function litresFor(pots: number, millilitres: number): number {
 }
 
 const GRAMS_A_POUND = 453.59237;
-const LITRES_A_US_GALLON = 3.785411784;
+
+/** Litres in each gallon, by definition: 231 cubic inches, and the British one, which is a fifth larger. */
+export const LITRES_A_GALLON = { us: 3.785411784, imperial: 4.54609 } as const;
 
 /** Per cent by weight in volume (g in 100 mL) of a label that says pounds of active ingredient in a US gallon. */
 export function percentOfPounds(poundsAGallon: number): number {
-  return (poundsAGallon * GRAMS_A_POUND) / LITRES_A_US_GALLON / 10;
+  return (poundsAGallon * GRAMS_A_POUND) / LITRES_A_GALLON.us / 10;
 }
 
 /** Litres of spray for an area. */

@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 )
@@ -156,7 +157,7 @@ func (all shares) ifSure(chance float64) (given shares) {
 // are left for them.
 func (s *spare) besides(lot, pace, season int) []float64 {
 	w, cultivar := s.week, s.week.lots[lot].Cultivar
-	others := fromSpectrum(s.together(cultivar, lot, w.paces[pace], season), w.fft)
+	others := fromSpectrum(s.together(cultivar, lot, w.paces[pace], season), w.ffts[cultivar])
 	first := s.ofCultivar[cultivar]
 	wide := append(make([]float64, first), s.wanted(s.any, s.others(cultivar)[pace])...)
 	then := make([]float64, len(wide))
@@ -188,7 +189,7 @@ func possible(chance float64) float64 {
 // together is what the lots of a cultivar have beyond their own bookings at a pace and in a season, but for one of them (-1: all).
 func (s *spare) together(cultivar string, but int, at pace, season int) spectrum {
 	w := s.week
-	product := sure(0).spectrum(w.fft)
+	product := spectrum(sure(0).spectrum(w.ffts[cultivar]))
 	for _, one := range w.of[cultivar] {
 		if one == but {
 			continue
@@ -204,17 +205,31 @@ func (s *spare) together(cultivar string, but int, at pace, season int) spectrum
 // leftOf is what the lots of a cultivar have beyond their own bookings, pace by pace.
 func (s *spare) leftOf(cultivar string) []Counts {
 	if s.left[cultivar] == nil {
-		for _, p := range s.week.paces {
-			sum := make(spectrum, s.week.fft.Len()/2+1)
-			for season, of := range s.week.seasons {
-				for f, c := range s.together(cultivar, -1, p, season) {
-					sum[f] += complex(of.weight, 0) * c
-				}
-			}
-			s.left[cultivar] = append(s.left[cultivar], countsOf(sum, s.week.fft))
+		w := s.week
+		name := fmt.Sprintf("%d %q", s.grade, cultivar)
+		for _, lot := range w.of[cultivar] {
+			name += fmt.Sprintf(" %d", s.own[lot])
 		}
+		if w.left[name] == nil {
+			w.left[name] = s.sumLeft(cultivar)
+		}
+		s.left[cultivar] = w.left[name]
 	}
 	return s.left[cultivar]
+}
+
+func (s *spare) sumLeft(cultivar string) (left []Counts) {
+	fft := s.week.ffts[cultivar]
+	for _, p := range s.week.paces {
+		sum := make(spectrum, fft.Len()/2+1)
+		for season, of := range s.week.seasons {
+			for f, c := range s.together(cultivar, -1, p, season) {
+				sum[f] += complex(of.weight, 0) * c
+			}
+		}
+		left = append(left, countsOf(sum, fft))
+	}
+	return left
 }
 
 // noCultivar is the name of none: "" is that of lots which name none.

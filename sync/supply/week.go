@@ -34,10 +34,11 @@ func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) 
 	}
 	of = map[string]Counts{}
 	for _, cultivar := range slices.Sorted(maps.Keys(byCultivar)) {
-		together := shared(byCultivar[cultivar], k, season, paces, fft)
-		of[cultivar] = mixed(together, paces, fft)
+		own := transformOf(byCultivar[cultivar])
+		together := shared(byCultivar[cultivar], k, season, paces, own)
+		of[cultivar] = mixed(together, paces, own)
 		for i := range sums {
-			times(sums[i], together[i])
+			times(sums[i], countsOf(together[i], own).spectrum(fft))
 		}
 	}
 	return mixed(sums, paces, fft), of

@@ -24,10 +24,14 @@ type Week struct {
 	places    map[string]int
 	of        map[string][]int
 	cultivars []string
-	fft       *fourier.FFT
-	paces     []pace
-	seasons   []shifted
-	ready     map[bringing]*ready
+	// fft is long enough for all pots, ffts for those of each cultivar.
+	fft     *fourier.FFT
+	ffts    map[string]*fourier.FFT
+	paces   []pace
+	seasons []shifted
+	ready   map[bringing]*ready
+	// left keeps what lots of a cultivar leave beyond their own bookings (see spare.leftOf), as bookings are served again and again to compare.
+	left map[string][]Counts
 }
 
 // ready is what a lot brings once it is ready, season by season.
@@ -59,6 +63,7 @@ func seasonsOf(season float64) (all []shifted) {
 func NewWeek(lots []LotOf, grades int, season float64) *Week {
 	w := &Week{
 		lots: lots, places: map[string]int{}, of: map[string][]int{}, seasons: seasonsOf(season), ready: map[bringing]*ready{}, Alone: make([][]Counts, len(lots)),
+		ffts: map[string]*fourier.FFT{}, left: map[string][]Counts{},
 	}
 	w.Sure.Cultivars, w.All = map[string][]int{}, make([]int, max(1, grades))
 	var known []Lot
@@ -71,6 +76,13 @@ func NewWeek(lots []LotOf, grades int, season float64) *Week {
 	}
 	w.cultivars = slices.Sorted(maps.Keys(w.of))
 	w.fft, w.paces = transformOf(known), pacesOf(known)
+	for cultivar, places := range w.of {
+		var own []Lot
+		for _, i := range places {
+			own = append(own, lots[i].Lot)
+		}
+		w.ffts[cultivar] = transformOf(own)
+	}
 	for k := range grades {
 		for i := range lots {
 			if _, ok := w.places[lots[i].Name]; ok {
@@ -99,7 +111,7 @@ func (w *Week) whenReady(of bringing) *ready {
 			} else {
 				counts = w.whenReady(bringing{of.grade, of.lot, 0}).counts[i].beyond(of.less)
 			}
-			one.counts, one.spectra = append(one.counts, counts), append(one.spectra, counts.spectrum(w.fft))
+			one.counts, one.spectra = append(one.counts, counts), append(one.spectra, counts.spectrum(w.ffts[w.lots[of.lot].Cultivar]))
 		}
 		w.ready[of] = one
 	}

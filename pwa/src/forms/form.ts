@@ -33,6 +33,8 @@ export interface Form {
   clear: () => void;
   /** Keeps the fields as they stood when this was drawn, to be saved again, under other ids, since its own are struck out. */
   putBack: () => void;
+  /** Gives other ids to what the form saves, since its own have been taken by other words. */
+  renew: () => void;
   /** Every field as it stands, to be put back after a clearing that was not meant. */
   fields: () => [string, string][];
 }
@@ -82,6 +84,13 @@ export function useForm(name: string, place: Location, fresh: Filled = {}, task 
       fill({ ...fresh, [SEED]: randomId() });
       void keepForm(key, undefined);
     },
+    renew: () =>
+      // What was typed while it was being saved is in the fields too.
+      fill((now) => {
+        const next = { ...now, [SEED]: randomId() };
+        void keepForm(key, next);
+        return next;
+      }),
     putBack: () => void keepForm(key, { ...filled, [SEED]: randomId() }),
     fields: () => Object.entries(filled),
   };

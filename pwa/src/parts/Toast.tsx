@@ -32,10 +32,11 @@ function show(now: Said, ms: number): void {
   timer = setTimeout(() => (said.value = undefined), ms);
 }
 
-/** @param error a NotSaved, or whatever else kept something from being saved */
+/** @param error a NotSaved, or whatever else kept something from being saved; what it is to say itself goes before */
 export function notSaved(error: unknown): string {
   const { notSavedFull, notSavedBroken } = appWords.value.scout.notice;
-  return (error as { code?: unknown } | undefined)?.code === 'full' ? notSavedFull : notSavedBroken;
+  const { code, say } = (error ?? {}) as { code?: unknown; say?: string };
+  return say ?? (code === 'full' ? notSavedFull : notSavedBroken);
 }
 
 /** Takes back what the toast tells of, where it can be. @returns false when there is nothing to take back */

@@ -67,7 +67,7 @@ export class Figures {
   /** @param {string} name @returns {string} the median, and in brackets from the least to the greatest */
   text(name) {
     const { unit, runs } = this.#of(name);
-    return `${short(median(runs))} ${unit} (${short(Math.min(...runs))} to ${short(Math.max(...runs))}, ${runs.length} runs)`;
+    return `${short(median(runs))} ${unit} (${short(Math.min(...runs))} to ${short(Math.max(...runs))}, ${runs.length === 1 ? '1 run' : `${runs.length} runs`})`;
   }
 
   /** Figures of one kind, run by run, divided by those of another of the same runs. @param {string} above @param {string} below */

@@ -7,7 +7,9 @@
  */
 import type { Correction, Observation, Stamped } from '../../../../schema/types';
 import { base, unheard, within, type Work } from '../store/base';
-import type { Draft } from '../store/shape';
+import { randomId } from '../store/device';
+import type { Draft, Intent } from '../store/shape';
+import { mustBeSame, SavedOtherwise } from './twice';
 import { intent, save } from './write';
 
 export async function draftOf(walk: string): Promise<Draft | undefined> {
@@ -26,20 +28,31 @@ export async function drop(walk: string): Promise<void> {
   });
 }
 
-/** Turns a draft into its entry: an observation, or a correction of an earlier pot. */
+/**
+ * Turns a draft into its entry: an observation, or a correction of an earlier pot. A pot that another tab saved meanwhile from the same
+ * card, with other answers, is corrected: both stay to be read, and the last one counts.
+ */
 export async function settle(draft: Draft, committed?: () => void): Promise<Stamped | undefined> {
-  const note = draft.pot
-    ? intent(
-        'correction',
-        { pot: draft.pot, replaces: draft.replaces ?? draft.pot, now: draft.now } satisfies Correction,
-        {
-          id: draft.id,
-        },
-      )
-    : intent('observation', draft.now, { id: draft.id });
-  const clear = async (work: Work) => unheard(work.objectStore('drafts').delete(draft.walk));
-  const [saved] = await save([note], clear, committed);
-  return saved;
+  const note = draft.pot ? correction(draft.pot, draft.replaces ?? draft.pot, draft) : seen(draft);
+  const clear = async (work: Work) => {
+    await mustBeSame(work, [note]);
+    unheard(work.objectStore('drafts').delete(draft.walk));
+  };
+  try {
+    const [saved] = await save([note], clear, committed);
+    return saved;
+  } catch (error) {
+    if (!(error instanceof SavedOtherwise)) throw error;
+    return settle({ ...draft, id: randomId(), pot: draft.pot ?? draft.id, replaces: error.there.id }, committed);
+  }
+}
+
+function seen({ now, id }: Draft): Intent {
+  return intent('observation', now, { id });
+}
+
+function correction(pot: string, replaces: string, { now, id }: Draft): Intent {
+  return intent('correction', { pot, replaces, now } satisfies Correction, { id });
 }
 
 const place = new Set(['walk', 'bed', 'lot', 'place', 'planned']);

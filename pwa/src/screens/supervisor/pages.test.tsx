@@ -17,7 +17,7 @@ import * as sample from './sample.testing';
 import Scouts from './scouts/Scouts';
 
 const note = vi.hoisted(() => vi.fn());
-vi.mock('../../journal/outbox/write', () => ({ note }));
+vi.mock('../../journal/outbox/write', async (load) => ({ ...(await load<object>()), note }));
 
 let answers: { [path: string]: unknown };
 const sent: { path: string; body: unknown }[] = [];

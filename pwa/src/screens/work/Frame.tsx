@@ -53,7 +53,7 @@ export function Frame({ title, place, form, problems, notes, then: after, ticks:
     const { notes: made, said } = await notes();
     if (ticks?.on && ticks.unless === '') made.push(ticks.task.tick(ticks.on, form.id(TICK)));
     const [here, fromSheet] = [`${location.pathname}${location.search}`, isFromSheet()];
-    const saved = await saveForm(form.key, made, said, () => {
+    const saved = await saveForm(form, made, said, () => {
       form.putBack();
       // Whoever has gone on to something else finds the form half filled, and is not called back to it.
       if (location.pathname !== (then ?? '/work')) return;

@@ -17,6 +17,7 @@ import { Move } from './forms/Move';
 import { NewLot } from './forms/NewLot';
 import { Recounted } from './forms/Recounted';
 import { RootingCount } from './forms/RootingCount';
+import { Shade } from './forms/Shade';
 import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
 import { Opening, openFromSheet, PlaceLine } from './Frame';
@@ -30,7 +31,7 @@ type Name = keyof typeof workWords.value.work.forms;
 
 const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
   { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
-  { of: 'crop', names: ['event', 'application', 'mix', 'mist', 'rooting', 'step', 'cuttings'] },
+  { of: 'crop', names: ['event', 'application', 'mix', 'mist', 'shade', 'rooting', 'step', 'cuttings'] },
   { of: 'pots', names: ['recount', 'move', 'lot'] },
 ];
 
@@ -46,6 +47,7 @@ export default function Work({ id = '' }: { id?: string }) {
     application: () => <Applied place={place} />,
     mix: () => <Mix place={place} />,
     mist: () => <Mist place={place} />,
+    shade: () => <Shade place={place} />,
     loss: () => <Loss place={place} />,
     recount: () => <Recounted place={place} />,
     rooting: () => <RootingCount place={place} />,
@@ -116,6 +118,6 @@ function Sheet({ place }: { place: Location }) {
 
 /** Under which place a form is kept: a new lot is of no lot yet, and a mix or a mist timer is of no place at all. */
 function keptAt(name: Name, place: Location): Location {
-  if (name === 'mix' || name === 'mist') return { lot: '', bed: '' };
+  if (name === 'mix' || name === 'mist' || name === 'shade') return { lot: '', bed: '' };
   return name === 'lot' ? { ...place, lot: '' } : place;
 }

@@ -18,7 +18,7 @@ export const logger = {
   spotHint: 'For example “by the door”. Use the same words for the next file of this logger.',
   nothing: 'Nothing was saved.',
   ask: {
-    time: 'Two columns are whole times. Which one counts?',
+    time: 'There is more than one time in each line. Which one counts?',
     temp: 'More than one column may be the temperature. Which one is it?',
     unit: 'The file does not say the unit. The temperatures are in',
     order: (said: string) => `Read ${said} as`,

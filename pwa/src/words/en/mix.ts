@@ -1,5 +1,6 @@
 import { number } from '../format';
 import { stop } from '../plural';
+import { spelling } from '../variety';
 
 /** The mix calculator and its batch sheet. */
 export const mix = {
@@ -32,6 +33,9 @@ export const mix = {
     ratio: 'Injector ratio: one to how many',
     stock: 'How much stock',
   },
+  tank: 'The tank’s marks are in',
+  litres: spelling('liters', 'litres'),
+  imperial: `imperial gallons (${number(4.546, 3)} L each)`,
   percentHint: 'Read it from the container in your hand. The same name is sold in several strengths.',
   rateHint: 'Only the spray; runoff and what stays in the hose come on top.',
   result: (amount: string, volume: string) => `${amount} of product for ${volume} of mix`,

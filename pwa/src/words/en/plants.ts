@@ -34,3 +34,21 @@ export const mist = {
   water: (water: string) => `${water} a day.`,
   cycles: (cycles: string, minutes: string) => `${cycles} times on, ${minutes} minutes in all.`,
 };
+
+/** The light of a day under a roof and a shade cloth. */
+export const shade = {
+  intro: 'How much of a day’s light reaches the plants. It is only math, from what you enter; nothing is noted.',
+  outdoors: 'Light outdoors in a day',
+  outdoorsHint: 'From a weather station, or from a light map for your place and month.',
+  cover: 'Light that the roof lets through',
+  coverHint: 'On a clear noon: the meter inside, without the cloth, against the meter outside.',
+  cloth: 'Shade of the cloth',
+  clothHint: 'As the cloth is sold: 55 % shade lets 45 % through. No cloth: 0.',
+  aDay: 'mol/m² a day',
+  fill: 'Fill in the fields above.',
+  outdoorsOver: 'Light outdoors: above 0, at most 80 mol/m² a day. Check the number and its unit.',
+  share: 'The roof: above 0, at most 100 %.',
+  clothShare: 'The cloth: from 0 to under 100 %.',
+  inside: (light: string) => `${light} a day at the plants.`,
+  noCloth: (light: string) => `Without the cloth ${light}. Lamps come on top.`,
+};

@@ -62,6 +62,8 @@ export const supply = {
   alone: (alone: string) => `Promised lot by lot it would be ${alone}.`,
   unknown: 'not known yet',
   atMost: (chance: string) => `at most ${chance}`,
+  moreNotSure: (count: number) =>
+    count === 1 ? 'One more booking that is not sure' : `${count} more bookings that are not sure`,
   open: (count: number, booked: number) => `${lots(count)}, ${bookings(booked)}`,
   lotsTitle: 'Lots',
   bookingsTitle: 'Bookings',

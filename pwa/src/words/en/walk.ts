@@ -68,6 +68,7 @@ export const walk = {
   severityNames: ['', 'slight', 'medium', 'severe', 'brown edges'],
   softFlush: 'soft new flush',
   softFlushHint: 'Young growth is naturally lighter.',
+  correctedOther: 'Another tab had already saved this pot. Yours is kept as a correction of it.',
   skipped: 'Pot skipped.',
   skippedPots: (count: number) => `Skipped (${count})`,
   unskip: 'Check it now',

@@ -1,6 +1,6 @@
 import { reading } from './meter';
 import { mix } from './mix';
-import { cuttings, mist } from './plants';
+import { cuttings, mist, shade } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -31,6 +31,7 @@ export const work = {
     application: 'Product applied',
     mix: 'Mix calculator',
     mist: 'Mist water',
+    shade: 'Light under shade',
     loss: 'Pots lost or found',
     recount: 'Recount',
     rooting: 'Rooting count',
@@ -56,6 +57,8 @@ export const work = {
     ticks: (work: string) => `Saving this also ticks “${work}” in the work list.`,
     ticksNot: (work: string, why: string) => `Saving this does not tick “${work}”: ${why}.`,
     ticksIf: (what: string) => `choose “${what}” for that`,
+    savedOtherwise: (there: string) =>
+      `Not saved: this form was already saved in another tab${there && `, as “${there}”`}. What you typed is still here. Save again only if both should stand.`,
     undoFailed:
       'Not undone: the phone’s storage failed. Close the app, open it again, and strike the note out on the Notes screen.',
   },
@@ -228,6 +231,7 @@ export const work = {
   hazards,
   mix,
   mist,
+  shade,
   loss: {
     reason: 'Why?',
     reasons: {

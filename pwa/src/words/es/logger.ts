@@ -19,7 +19,7 @@ export const logger: typeof english = {
   spotHint: 'Por ejemplo «junto a la puerta». Escríbalo igual con el siguiente archivo de este registrador.',
   nothing: 'No se guardó nada.',
   ask: {
-    time: 'Dos columnas traen fecha y hora. ¿Cuál cuenta?',
+    time: 'Cada línea trae más de una hora. ¿Cuál cuenta?',
     temp: 'Más de una columna puede ser la temperatura. ¿Cuál es?',
     unit: 'El archivo no dice la unidad. Las temperaturas están en',
     order: (said) => `Leer ${said} con`,

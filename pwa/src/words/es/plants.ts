@@ -1,5 +1,5 @@
 import { counter, written } from '../plural';
-import type { cuttings as englishCuttings, mist as englishMist } from '../en/plants';
+import type { cuttings as englishCuttings, mist as englishMist, shade as englishShade } from '../en/plants';
 
 const count = counter('es', { one: 'esqueje', other: 'esquejes' });
 
@@ -31,4 +31,21 @@ export const mist: typeof englishMist = {
   always: 'La nebulización no pararía: empieza otra vez antes de terminar. Escriba menos segundos, o más minutos.',
   water: (water) => `${water} al día.`,
   cycles: (cycles, minutes) => `Se prende ${cycles} veces, ${minutes} minutos en total.`,
+};
+
+export const shade: typeof englishShade = {
+  intro: 'Cuánta luz del día llega a las plantas. Solo es una cuenta con lo que usted escribe; no se anota nada.',
+  outdoors: 'Luz afuera en un día',
+  outdoorsHint: 'De una estación meteorológica, o de un mapa de luz para su lugar y su mes.',
+  cover: 'Luz que deja pasar el techo',
+  coverHint: 'A mediodía y sin nubes: el medidor adentro, sin la malla, contra el medidor afuera.',
+  cloth: 'Sombra de la malla',
+  clothHint: 'Como se vende: una malla de 55 % de sombra deja pasar 45 %. Sin malla: 0.',
+  aDay: 'mol/m² por día',
+  fill: 'Llene los campos de arriba.',
+  outdoorsOver: 'Luz afuera: más de 0 y hasta 80 mol/m² por día. Revise el número y la unidad.',
+  share: 'El techo: más de 0 y hasta 100 %.',
+  clothShare: 'La malla: de 0 a menos de 100 %.',
+  inside: (light) => `${light} por día en las plantas.`,
+  noCloth: (light) => `Sin la malla, ${light}. La luz de las lámparas va aparte.`,
 };

@@ -59,6 +59,7 @@ export const supply: typeof english = {
   alone: (alone) => `Prometiendo lote por lote serían ${alone}.`,
   unknown: 'no se sabe todavía',
   atMost: (chance) => `a lo más ${chance}`,
+  moreNotSure: (count) => (count === 1 ? 'Otro apartado no seguro' : `Otros ${count} apartados no seguros`),
   open: (count, booked) => `${lots(count)}, ${bookings(booked)}`,
   lotsTitle: 'Lotes',
   bookingsTitle: 'Apartados',

@@ -73,6 +73,7 @@ export const walk = {
   severityNames: ['', 'leve', 'media', 'fuerte', 'orillas cafés'],
   softFlush: 'brote nuevo tierno',
   softFlushHint: 'Lo tierno sale más claro: es normal.',
+  correctedOther: 'Otra pestaña ya había guardado esta maceta. La suya queda como corrección.',
   skipped: 'Maceta saltada.',
   skippedPots: (count: number) => `Saltadas (${count})`,
   unskip: 'Revisarla ahora',

@@ -13,7 +13,8 @@ export const week = {
     'Número: uniformidad, de 100 macetas. Relleno: macetas fuera del rango de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
   few: 'pocas',
   walks: (n: number) => `Por recorrer: ${counter('es', { one: 'cama', other: 'camas' })(n)}`,
-  closed: (bed: string, until: string) => `${bed} está cerrada hasta ${until} (intervalo de entrada restringida).`,
+  closed: (beds: string, count: number, until: string) =>
+    `${beds} ${count === 1 ? 'está cerrada' : 'están cerradas'} hasta ${until} (intervalo de entrada restringida).`,
   weeks: 'Semanas de embarque',
   weeksNote:
     'Esperadas: macetas de cualquier grado en 90 de 100 casos. Seguras: macetas de cualquier grado que todavía se pueden prometer, y cuántas de ellas del mejor grado.',

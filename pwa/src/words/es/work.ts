@@ -1,6 +1,6 @@
 import { reading } from './meter';
 import { mix } from './mix';
-import { cuttings, mist } from './plants';
+import { cuttings, mist, shade } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -32,6 +32,7 @@ export const work = {
     event: 'Trabajo hecho',
     application: 'Producto aplicado',
     mix: 'Calcular la mezcla',
+    shade: 'Luz bajo la malla',
     mist: 'Agua de nebulización',
     loss: 'Macetas perdidas o encontradas',
     recount: 'Reconteo',
@@ -58,6 +59,8 @@ export const work = {
     ticks: (work) => `Al guardar también se marca «${work}» en la lista de trabajo.`,
     ticksNot: (work, why) => `Al guardar no se marca «${work}»: ${why}.`,
     ticksIf: (what) => `para eso elija «${what}»`,
+    savedOtherwise: (there) =>
+      `No se guardó: este formulario ya se guardó en otra pestaña${there && ` como «${there}»`}. Lo que escribió sigue aquí. Guárdelo otra vez solo si valen los dos.`,
     undoFailed:
       'No se deshizo: falló el almacenamiento del teléfono. Cierre la app, ábrala otra vez y tache la nota en la pantalla Notas.',
   },
@@ -234,6 +237,7 @@ export const work = {
   hazards,
   mix,
   mist,
+  shade,
   loss: {
     reason: '¿Por qué?',
     reasons: {

@@ -12,9 +12,10 @@ import { randomId } from '../../../journal/store/device';
 import type { PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
 import { NotSaved } from '../../../journal/outbox/write';
-import { unsay } from '../../../parts/Toast';
+import { say, unsay } from '../../../parts/Toast';
 import { holdUpdates } from '../../../update';
 import { answer as answerOf, traits, type Trait } from '../../../words/observation';
+import { walkWords } from '../../../words/rooms';
 
 export interface Card extends Draft {
   trait: Trait;
@@ -264,7 +265,8 @@ async function close(then: () => void): Promise<boolean> {
   try {
     if (hasSomething(now)) {
       saving.value = 'saving';
-      await settle(now, closed);
+      const saved = await settle(now, closed);
+      if (saved && saved.entry.id !== now.id) say(walkWords.value.correctedOther);
     } else {
       await drop(now.walk);
       closed();

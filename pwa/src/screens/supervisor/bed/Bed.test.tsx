@@ -38,6 +38,27 @@ test('keeps the filter of the list that it was opened from: the beds beside it, 
   expect(leadsTo('Beds')).toBe('/beds?house=h2&view=table');
 });
 
+test('a bed that nobody has walked names its lots, however many stand on it', async () => {
+  const spans = Array.from({ length: 8 }, (_, i) => ({
+    span: `s${i}`,
+    lot: `l${i}`,
+    tag: `MX-${i + 1}`,
+    crop: 'azalea',
+    cultivar: 'Tarn Blush',
+    pot_mm: 165,
+    from_row: 8 * i + 1,
+    to_row: 8 * i + 8,
+    pots: 70,
+  }));
+  const { score: _, ...bed } = sample.bedView.bed;
+  answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...bed, spans } };
+  go('/beds/b14', { instead: true });
+  render(<Bed id="b14" />);
+  expect((await screen.findByRole('link', { name: 'MX-8 Tarn Blush' })).getAttribute('href')).toBe('/lots/l7');
+  expect(screen.getAllByRole('link', { name: /^MX-/ })).toHaveLength(8);
+  screen.getByText('rows 57 to 64 · 70 pots');
+});
+
 test('lays another bed beside it, with the difference and its interval', async () => {
   const other = sample.bedsView.houses[0]!.beds[1]!;
   const uniformity = { ...other.score!.uniformity, value: 0.51, interval: { low: 0.41, high: 0.61, known: true } };

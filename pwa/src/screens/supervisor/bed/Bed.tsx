@@ -1,5 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
-import type { AttentionView, BedsView, BedView, TrendPoint } from '../../../../../schema/types';
+import type { AttentionView, BedsView, BedView, SpanView, TrendPoint } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { useMedia } from '../../../parts/width';
 import { addressOf } from '../../../forms/place';
@@ -10,6 +10,7 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { asksAttention, hereWith, placeOf, toWalk } from '../beds/place';
 import { inWords } from '../Trouble';
 import { AlongBed } from './AlongBed';
@@ -112,15 +113,38 @@ function Whole({ view, beds }: WholeProps) {
           </div>
         </>
       ) : (
-        <div class="empty">
-          <h2>{words.neverTitle}</h2>
-          <p>{words.never}</p>
-        </div>
+        <>
+          <div class="empty">
+            <h2>{words.neverTitle}</h2>
+            <p>{words.never}</p>
+          </div>
+          <Standing spans={bed.spans} />
+        </>
       )}
       <Section title={words.factsTitle} class="off-paper">
         <FactList facts={view.facts} people={view.people} none={words.factsNone} />
       </Section>
     </>
+  );
+}
+
+/** What stands on a bed that no walk has seen: of others a table says how each lot is. */
+function Standing({ spans }: { spans: readonly SpanView[] }) {
+  if (spans.length === 0) return null;
+  const { common } = appWords.value;
+  return (
+    <Section title={supervisorWords.value.supply.lotsTitle}>
+      <ul>
+        {spans.map((span) => (
+          <li key={span.span}>
+            <Link to={`/lots/${span.lot}`}>{lotLine(span)}</Link>{' '}
+            <span class="small quiet">
+              {common.strip.rows(span.from_row, span.to_row)} · {common.pots(span.pots)}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </Section>
   );
 }
 

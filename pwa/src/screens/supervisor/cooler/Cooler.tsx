@@ -51,7 +51,7 @@ function All({ view }: { view: CoolerView }) {
       {view.coolers.map((cooler) => (
         <One key={cooler.house} cooler={cooler} />
       ))}
-      {view.coolers.length > 0 && <Files files={view.files} />}
+      {view.coolers.length > 0 && <Files files={view.files} coolers={view.coolers} />}
     </>
   );
 }

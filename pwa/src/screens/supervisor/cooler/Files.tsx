@@ -1,4 +1,4 @@
-import type { LoggerFile } from '../../../../../schema/types';
+import type { Cooler, LoggerFile } from '../../../../../schema/types';
 import { voidEntries } from '../../../journal/outbox/voids';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
@@ -9,9 +9,11 @@ import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 
 /** The logger files that were read in; one that was wrong is struck out whole. */
-export function Files({ files }: { files: readonly LoggerFile[] }) {
+export function Files({ files, coolers }: { files: readonly LoggerFile[]; coolers: readonly Cooler[] }) {
   const words = supervisorWords.value.cooler;
   const { file } = words;
+  // The view has the names of the coolers, which a device that is still reading its records has not.
+  const nameOf = (house: string) => coolers.find((each) => each.house === house)?.name || nameOfHouse(house);
   const strike = async ({ entries }: LoggerFile) => {
     try {
       const back = await voidEntries(
@@ -35,7 +37,7 @@ export function Files({ files }: { files: readonly LoggerFile[] }) {
           rows={files}
           keyOf={({ house, spot, source }) => `${house} ${spot} ${source}`}
           columns={[
-            { key: 'house', title: file.house, heads: true, cell: ({ house }) => nameOfHouse(house) },
+            { key: 'house', title: file.house, heads: true, cell: ({ house }) => nameOf(house) },
             { key: 'spot', title: file.spot, cell: ({ spot }) => spot },
             { key: 'from', title: file.from, whole: true, cell: ({ from_ms }) => dateTime(from_ms) },
             { key: 'to', title: file.to, whole: true, cell: ({ to_ms }) => dateTime(to_ms) },

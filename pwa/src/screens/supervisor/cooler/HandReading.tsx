@@ -24,7 +24,7 @@ export function HandReading({ cooler, onDone }: { cooler: Cooler; onDone: () => 
     form.trying();
     if (problemsOf([temp]).length > 0 || temp.value === undefined) return;
     const note = intent('reading', { house: cooler.house, temp_dc: temp.value }, { id: form.id(0) });
-    if (!(await saveForm(form.key, [note], words.handSaved(temperature(temp.value), cooler.name)))) return;
+    if (!(await saveForm(form, [note], words.handSaved(temperature(temp.value), cooler.name)))) return;
     form.clear();
     onDone();
   };

@@ -129,6 +129,30 @@ test('a file with two whole times or two temperatures asks which', () => {
   ]);
 });
 
+test.each([
+  ['a day with two times of day', 'Day,Local,UTC,°C\n2027-01-10,00:00,05:00,4.1', ['Day, Local', 'Day, UTC'], 2, 5],
+  [
+    'a day and a time of day beside a whole time',
+    'Day,Time,Logged,°C\n2027-01-10,00:00,2027-01-10 03:00,4.1',
+    ['Logged', 'Day, Time'],
+    1,
+    0,
+  ],
+  [
+    'two days with a time of day each',
+    'Day,Time,Day UTC,Time UTC,°C\n2027-01-09,19:00,2027-01-10,00:00,4.1',
+    ['Day, Time', 'Day UTC, Time UTC'],
+    3,
+    0,
+  ],
+])('%s: asks which counts', (_what, text, names, time, hours) => {
+  expect(read(text, {}).asks).toContain('time');
+  expect(read(text, {}).times.map((each) => each.name)).toEqual(names);
+  const later = text.split('\n')[1]?.replaceAll(':00', ':30');
+  const chosen = read(`${text}\n${later}`, { time, clock: 'utc' });
+  expect(chosen.values?.[0]).toEqual([Date.UTC(2027, 0, 10, hours), 41]);
+});
+
 const head = 'time,C\n2027-01-10 00:00,4.1\n';
 
 test.each([

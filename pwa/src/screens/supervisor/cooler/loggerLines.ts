@@ -25,7 +25,7 @@ export interface LoggerLines {
   lines: LoggerLine[];
   /** What the file says its temperatures are in. */
   unit?: Degrees;
-  /** More than one column that is a whole time, or may be the temperature: somebody has to choose. */
+  /** More than one time in a line, or column that may be the temperature: somebody has to choose. */
   times: Column[];
   temps: Column[];
   /** What stands after the last line of values, where anything does: how many lines, and the first of them. */
@@ -78,8 +78,8 @@ export function* readLines(text: string, chosen: Chosen): InPieces<LoggerLines> 
   const whole = columns.filter((at) => share(at, isWhole) > 0.5);
   const days = columns.filter((at) => share(at, isDay) > 0.5);
   const clocks = columns.filter((at) => share(at, (cell) => readTime(cell) !== undefined) > 0.5);
-  const apart = whole.length === 0 && days.length > 0 && clocks.length > 0;
-  const time = whole.length === 1 ? whole[0] : whole.find((at) => at === chosen.time);
+  const whens = [...whole.map((at): When => ({ at })), ...apart(days, clocks)];
+  const when = whens.length === 1 ? whens[0] : whens.find(({ at }) => at === chosen.time);
   const taken = new Set([...whole, ...days, ...clocks]);
   const numbers = columns.filter((at) => !taken.has(at) && !OTHER.test(head[at] ?? '') && share(at, isNumber) > 0.25);
   const heat = numbers.filter((at) => isHeat(head[at] ?? ''));
@@ -87,17 +87,17 @@ export function* readLines(text: string, chosen: Chosen): InPieces<LoggerLines> 
   const seldom = columns.filter((at) => !taken.has(at) && isHeat(head[at] ?? '') && share(at, isNumber) > 0);
   const may = heat.length > 0 ? heat : numbers.length > 0 ? numbers : seldom;
   const temp = may.length === 1 ? may[0] : may.find((at) => at === chosen.temp);
-  const times = whole.length > 1 ? whole.map(named) : [];
+  const nameOf = ({ at, day }: When) => (day === undefined ? '' : `${named(day).name}, `) + named(at).name;
+  const times = whens.length > 1 ? whens.map((each) => ({ at: each.at, name: nameOf(each) })) : [];
   const temps = may.length > 1 ? may.map(named) : [];
   const begun = { lines: [], times, temps };
   if (may.length === 0) return { ...begun, problem: noValues(source, rows) };
-  if (time === undefined && !apart) {
-    if (whole.length > 1) return begun;
+  if (!when) {
+    if (whens.length > 1) return begun;
     return { ...begun, problem: { code: 'no_time_of_day', line: first + 1, said: source[first] ?? '' } };
   }
   if (temp === undefined) return begun;
-  const timeOf = (row: Row) =>
-    time === undefined ? `${row[days[0] as number] ?? ''} ${row[clocks[0] as number] ?? ''}` : (row[time] ?? '');
+  const timeOf = (row: Row) => (when.day === undefined ? '' : `${row[when.day] ?? ''} `) + (row[when.at] ?? '');
   const unit = unitOf(
     head[temp] ?? '',
     some.map((row) => row[temp] ?? ''),
@@ -173,6 +173,18 @@ function headOf(rows: Row[], first: number): Row {
 
 function hasValues(row: Row): boolean {
   return row.some((cell) => isWhole(cell) || isDay(cell)) && row.some(isNumber);
+}
+
+/** The columns in which times stand: whole ones, or times of day whose days stand in another. */
+interface When {
+  at: number;
+  day?: number | undefined;
+}
+
+/** Times of day and the days that they are of: each its own where there are as many, else all of the first. */
+function apart(days: readonly number[], clocks: readonly number[]): When[] {
+  if (days.length === 0) return [];
+  return clocks.map((at, i) => ({ at, day: days.length === clocks.length ? days[i] : days[0] }));
 }
 
 /** A whole time, or a day and a time of day in two cells. */

@@ -10,6 +10,7 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { Page, Section } from '../Page';
 import { CropSettle } from './CropSettle';
+import { nameOfCrop } from '../../../words/names';
 import { addressOfCrop, addressOfCultivar, cropIn, cropOf, cultivarsOf, stateOfNotes } from './crops';
 import { useCultivarEdit } from './cultivaredit';
 import { EditFoot } from './EditFoot';
@@ -32,7 +33,7 @@ export default function Cultivar({ id = '' }: { id?: string }) {
       loaded={held(addressOfCultivar(crop, name))}
       onTryAgain={() => location.reload()}
       state={stateOfNotes}
-      above={() => <Link to={addressOfCrop(crop)}>{crop}</Link>}
+      above={() => <Link to={addressOfCrop(crop)}>{nameOfCrop(crop)}</Link>}
     >
       {(address) =>
         known.value === undefined ? <p>{known.problem}</p> : <Growing key={address} crop={crop} name={name} />

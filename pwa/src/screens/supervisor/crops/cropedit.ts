@@ -174,7 +174,7 @@ async function save(form: Form, crop: string, changes: Changes): Promise<void> {
     ...changes,
   } as EntryBody['profile'];
   const saved = await saveForm(
-    form.key,
+    form,
     [intent('profile', body, { id: form.id(1) })],
     supervisorWords.value.crops.saved(crop),
   );

@@ -79,7 +79,7 @@ async function save(form: Form, crop: string, name: string, changes: { readonly 
     ...changes,
   } as EntryBody['cultivar'];
   const saved = await saveForm(
-    form.key,
+    form,
     [intent('cultivar', body, { id: form.id(1) })],
     supervisorWords.value.crops.cultivar.saved(name),
   );

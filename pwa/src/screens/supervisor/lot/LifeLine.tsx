@@ -70,11 +70,15 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
   const placed = steps.map((step) => {
     const text = Math.max(step.label.length, day(step.on).length) * LETTER;
     const at = x(step.at);
-    const left = at + BESIDE + text > width ? at - BESIDE - text : at;
+    const atEnd = at + BESIDE + text > width;
+    // Where there is room on neither side the words stand across their line.
+    const left = atEnd ? Math.max(0, at - BESIDE - text) : at;
     let lane = ends.findIndex((end) => left >= end + 8);
     if (lane < 0) lane = ends.length;
     ends[lane] = left + text;
-    return { step, at, lane, atEnd: left < at };
+    const across = atEnd && at - BESIDE < text;
+    const from = across ? 0 : at + (atEnd ? -BESIDE : BESIDE);
+    return { step, at, lane, from, anchor: atEnd && !across ? 'end' : 'start' } as const;
   });
   const base = Math.max(1, ends.length) * LANE + 14;
   const high = base + 34;
@@ -83,18 +87,16 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
       <svg width={width} height={high} viewBox={`0 0 ${width} ${high}`} role="img" aria-label={name}>
         <line class="axis" x1={x(from)} x2={x(now)} y1={base} y2={base} />
         {to > now && <line class="ahead" x1={x(now)} x2={x(to)} y1={base} y2={base} />}
-        {placed.map(({ step, at, lane, atEnd }) => {
+        {placed.map(({ step, at, lane, from, anchor }) => {
           const top = (ends.length - 1 - lane) * LANE + 14;
-          const anchor = atEnd ? 'end' : 'start';
-          const shift = atEnd ? -BESIDE : BESIDE;
           return (
             <g key={`${step.on} ${step.label}`} class={step.at > now ? 'step later' : 'step'}>
               <line x1={at} x2={at} y1={top - 10} y2={base} />
               <circle cx={at} cy={base} r="5" />
-              <text class="title" x={at + shift} y={top} text-anchor={anchor}>
+              <text class="title" x={from} y={top} text-anchor={anchor}>
                 {step.label}
               </text>
-              <text x={at + shift} y={top + 16} text-anchor={anchor}>
+              <text x={from} y={top + 16} text-anchor={anchor}>
                 {day(step.on)}
               </text>
             </g>

@@ -77,7 +77,7 @@ export function useRegisterEdit(
       );
       const body = { of: id === '' ? form.id(0) : id, saw: [...new Set(seen)].sort(), ...changes };
       const note = intent(kind, body as EntryBody[Kind], { id: form.id(1), ...(lot === '' ? {} : { lot }) });
-      const saved = await saveForm(form.key, [note], said);
+      const saved = await saveForm(form, [note], said);
       if (saved) form.clear();
       return saved !== undefined;
     },

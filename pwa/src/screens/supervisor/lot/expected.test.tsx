@@ -29,7 +29,10 @@ beforeEach(async () => {
   profiles.value = new Map([['p', azalea]]);
   cultivars.value = new Map([['c', { id: 'c', of_crop: 'azalea', name: 'Mothwick', root_share_bp: 9300 }]]);
 });
-afterEach(cleanup);
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
 
 function lotOf(done: number, changes: Partial<LotView> = {}): LotView {
   const steps = names.map((stage, i) => ({ ...sample.lotView.plan.steps[0], stage, done: i < done }) as PlanStep);
@@ -126,6 +129,26 @@ test('what is typed is read stage by stage, and what the crop has of other stage
   const wrong = readYields(new Map([['yields.root.share_bp', '101']]), yields, ['root']);
   expect(wrong.answers.get('yields.root.share_bp')?.problem).toContain('100');
   expect(wrong.isChanged).toBe(true);
+});
+
+// A phone is narrower than some words are long: those stand across their line and begin at the edge, and are not cut off there.
+test('no words of the life line begin outside the drawing', () => {
+  vi.spyOn(Element.prototype, 'getBoundingClientRect').mockReturnValue({ width: 300 } as DOMRect);
+  const on = ['2026-01-05', '2026-06-10', '2026-07-20', '2026-09-28'];
+  const facts = on.map((each, i) => ({
+    fact: { kind: 'event', id: String(i), body: { lot: 'l', what: 'bypass_pulled', on: each } },
+  })) as never;
+  const view = { ...sample.lotView, today: '2026-11-30', made_at: Date.UTC(2026, 10, 30), facts };
+  const { container } = render(<LifeLine view={view} />);
+  const width = Number(container.querySelector('.lifeline svg')?.getAttribute('width'));
+  const titles = [...container.querySelectorAll('.step .title')];
+  expect(titles.length).toBeGreaterThan(3);
+  for (const title of titles) {
+    const [at, long] = [Number(title.getAttribute('x')), (title.textContent ?? '').length * 10.5];
+    const [left, right] = title.getAttribute('text-anchor') === 'end' ? [at - long, at] : [at, at + long];
+    expect(left).toBeGreaterThanOrEqual(0);
+    if (long < width) expect(right).toBeLessThanOrEqual(width);
+  }
 });
 
 // At one in the morning it is before the noon by which a day is drawn.

@@ -9,7 +9,7 @@ import type {
 import { refresh, useView } from '../../../views/views';
 import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
-import { dateTime, number, points, shipWeek, untilWhen } from '../../../words/format';
+import { dateTime, list, number, points, shipWeek, untilWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe } from '../beds/attentionWords';
 import { FIRST } from '../beds/place';
@@ -53,7 +53,9 @@ function Sheet({ view }: { view: BedsView }) {
   const byId = new Map(all.map((bed) => [bed.id, bed]));
   const handed = new Map(tomorrow?.walks.flatMap((walk) => (walk.task === '' ? [] : [[walk.bed, walk]])));
   const due = all.filter(isDue);
-  const closed = all.filter(isClosed);
+  // A house is often treated whole: its beds open together, and stand in one line.
+  const closed = new Map<number, BedBrief[]>();
+  for (const bed of all.filter(isClosed)) closed.set(bed.closed_until, [...(closed.get(bed.closed_until) ?? []), bed]);
   const weeks = supply ? sumsOf(supply.weeks).slice(0, WEEKS) : [];
   return (
     <div class="week-sheet">
@@ -107,9 +109,9 @@ function Sheet({ view }: { view: BedsView }) {
               ))}
             </tbody>
           </table>
-          {closed.map((bed) => (
-            <p key={bed.id} class="small">
-              {words.closed(bedName(bed.name), untilWhen(bed.closed_until))}
+          {[...closed].map(([until, beds]) => (
+            <p key={until} class="small">
+              {words.closed(list(beds.map((bed) => bedName(bed.name))), beds.length, untilWhen(until))}
             </p>
           ))}
         </section>

@@ -1,11 +1,8 @@
-import { Fragment, type ComponentChildren } from 'preact';
+import { Fragment } from 'preact';
 import { useState } from 'preact/hooks';
-import type { ClosedBooking, SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
+import type { ClosedBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
-import { bookings, recordOf } from '../../../journal/records/registers';
-import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
-import { Dialog } from '../../../parts/Dialog';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
@@ -14,13 +11,10 @@ import { lotLine, nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { halfBecomes } from '../crops/cropvalues';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
-import { BookingForm } from '../lot/BookingForm';
-import { cancel } from '../lot/Bookings';
-import { Days } from '../lot/PlanEdit';
 import { tenths } from '../lot/planWords';
 import { saidHolidays } from '../lot/weeks';
-import { BookingSheetIn } from './BookingSheetIn';
 import { Part, ToWeekSheet } from './Parts';
+import { Booked, BookingsIn, EnterBooking, TryLot, Unmet } from './WeekBookings';
 import {
   bookedUpTo,
   chanceShort,
@@ -28,7 +22,6 @@ import {
   nameOf,
   riskOf,
   saidBooked,
-  saidBooking,
   saidClosed,
   saidCultivar,
   saidLot,
@@ -166,7 +159,7 @@ function Week({ week }: { week: SupplyWeek }) {
         <Line week={week} />
       </summary>
       {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
-      <Booked bookings={unmet} />
+      <Unmet bookings={unmet} />
       {unmet.length > 0 && all && all.safe > 0 && knownLots(week) > 0 && <p class="small quiet">{words.beside}</p>}
       {/* Of a week that is open by itself what is wrong stands alone; whoever opens another wants all of it. */}
       <details open={week.missing === 0}>
@@ -202,7 +195,7 @@ function Week({ week }: { week: SupplyWeek }) {
         {week.lots.length > 0 && (
           <>
             <h3>{words.lotsTitle}</h3>
-            <ul>
+            <ul class="abreast">
               {week.lots.map((lot) => (
                 <li key={lot.lot}>
                   <Link to={`/plan/${lot.lot}`}>{lotLine(lot)}</Link>{' '}
@@ -304,90 +297,5 @@ function Grades({ week, name }: { week: SupplyWeek; name: string }) {
         },
       ]}
     />
-  );
-}
-
-function Booked({ bookings }: { bookings: readonly SupplyBooking[] }) {
-  return (
-    <ul>
-      {bookings.map((booking) => {
-        const [said, outcome] = saidBooking(booking);
-        return (
-          <li key={booking.id}>
-            {booking.lot === '' ? said : <Link to={`/lots/${booking.lot}`}>{said}</Link>}{' '}
-            <span class={booking.missing > 0 && booking.why !== 'unknown' ? 'attention' : ''}>{outcome}</span>{' '}
-            {booking.lot === '' && <EnterBooking id={booking.id} label={supervisorWords.value.promise.change} />}
-          </li>
-        );
-      })}
-    </ul>
-  );
-}
-
-/** A booking that names no lot, entered ('' as its id) or changed. */
-function EnterBooking({ id, label }: { id: string; label: string }) {
-  const words = supervisorWords.value.promise;
-  const isNew = id === '';
-  const booking = bookings.value.get(id);
-  const title = isNew ? words.enter : words.changeOf(booking?.buyer ?? appWords.value.common.unknown);
-  return (
-    <Opens label={label} title={title} isQuiet={!isNew} isHere={isNew || booking !== undefined}>
-      {(close) => (
-        <>
-          {isNew && <p class="quiet">{words.wideIntro}</p>}
-          <BookingForm lot="" id={id} onDone={close} onCancel={(asked) => void cancel('', asked).then(close)} />
-        </>
-      )}
-    </Opens>
-  );
-}
-
-/** Bookings from a spreadsheet. */
-function BookingsIn() {
-  const { title } = supervisorWords.value.supply.sheet;
-  return (
-    <Opens label={title} title={title}>
-      {(close) => <BookingSheetIn onDone={close} />}
-    </Opens>
-  );
-}
-
-/** A lot in another ship week: tried, and taken. */
-function TryLot({ lot, tag }: { lot: string; tag: string }) {
-  const words = supervisorWords.value.supply;
-  return (
-    <Opens label={words.tryWeek} title={words.tryWeekOf(tag)} isQuiet isHere={recordOf('lot', lot) !== undefined}>
-      {(close) => <Days lot={lot} steps={[]} onDone={close} />}
-    </Opens>
-  );
-}
-
-interface OpensProps {
-  label: string;
-  /** The dialog's title; a screen reader reads it for a quiet button too, which stands among others like it. */
-  title: string;
-  isQuiet?: boolean;
-  /** False while its record has not arrived on this device: it cannot be written over with open eyes. */
-  isHere?: boolean;
-  children: (close: () => void) => ComponentChildren;
-}
-
-/** A button, and the dialog that it opens. */
-function Opens({ label, title, isQuiet = false, isHere = true, children }: OpensProps) {
-  const [isOpen, setIsOpen] = useState(false);
-  const close = () => setIsOpen(false);
-  return (
-    <>
-      <Button
-        {...(isQuiet ? { kind: 'quiet', 'aria-label': title } : {})}
-        disabled={!isHere}
-        onClick={() => setIsOpen(true)}
-      >
-        {label}
-      </Button>
-      <Dialog title={title} open={isOpen} onClose={close}>
-        {children(close)}
-      </Dialog>
-    </>
   );
 }

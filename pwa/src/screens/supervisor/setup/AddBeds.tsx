@@ -76,7 +76,7 @@ export function AddBeds() {
 async function put(form: Form, reading: Reading): Promise<void> {
   const words = supervisorWords.value.nursery.beds;
   const said = words.done(reading.houses, reading.beds);
-  if (await saveForm(form.key, asImport(`${words.source}: ${said}`, reading.intents), said)) form.clear();
+  if (await saveForm(form, asImport(`${words.source}: ${said}`, reading.intents), said)) form.clear();
 }
 
 interface PlannedProps {

@@ -37,7 +37,9 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
   const use = useOf(form);
   const by = strengthOf(form);
   const isFeed = use === 'feed';
-  const given = fieldsOf(use, by).map((name) => [words.fields[name], `${form.at(name)} ${signOf(name)}`] as const);
+  const given = fieldsOf(use, by).map(
+    (name) => [words.fields[name], `${form.at(name)} ${signOf(name, form)}`] as const,
+  );
   // A fertilizer has no entry interval and wants no licence.
   const shown = cautions.filter(([name]) => !isFeed || name === 'second' || name === 'gear' || name === 'sum');
   return (

@@ -10,7 +10,18 @@ import { useForm } from '../../../forms/form';
 import { Clearing, Opening, PlaceLine } from '../Frame';
 import { addressOf, type Location } from '../../../forms/place';
 import { BatchSheet } from './BatchSheet';
-import { fieldsOf, mixtureOf, signOf, strengthOf, strengths, typedAs, useOf, uses, type Mixture } from './mixing';
+import {
+  fieldsOf,
+  mayBeImperial,
+  mixtureOf,
+  signOf,
+  strengthOf,
+  strengths,
+  typedAs,
+  useOf,
+  uses,
+  type Mixture,
+} from './mixing';
 
 export function Mix({ place }: { place: Location }) {
   const words = workWords.value.work;
@@ -51,12 +62,24 @@ export function Mix({ place }: { place: Location }) {
           answer={typedAs(form, name)}
           tried={false}
           mode="decimal"
-          sign={signOf(name)}
+          sign={signOf(name, form)}
           {...(name === 'percent' || name === 'pounds' ? { note: names.percentHint } : {})}
           {...(name === 'rate' ? { note: names.rateHint } : {})}
           onType={(text) => form.set({ [name]: text })}
         />
       ))}
+      {mayBeImperial(form) && (
+        <Choice
+          legend={names.tank}
+          options={[
+            { value: 'L', label: names.litres },
+            { value: 'imperial', label: names.imperial },
+          ]}
+          value={form.at('tank') === 'imperial' ? 'imperial' : 'L'}
+          columns={1}
+          onChoose={(each) => form.set({ tank: each })}
+        />
+      )}
       <Answered mixture={mixture} />
       {mixture && 'headline' in mixture && (
         <Button size="walk" onClick={() => print(true)}>

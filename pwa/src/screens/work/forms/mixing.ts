@@ -3,6 +3,7 @@ import {
   activePerPot,
   DENSITY,
   fertilizerStock,
+  LITRES_A_GALLON,
   litresFor,
   litresOver,
   percentOfPounds,
@@ -13,10 +14,10 @@ import type { Form } from '../../../forms/form';
 import { plainNumber, type Answer } from '../../../forms/typed';
 import { units } from '../../../words';
 import { locale } from '../../../words/format';
+import { spelling } from '../../../words/variety';
 import { workWords } from '../../../words/rooms';
 
-/** By definition of the US gallon (231 cubic inches) and its 128th and fourth parts, the avoirdupois ounce, and the international foot. */
-const LITRES_A_GALLON = 3.785411784;
+/** By definition of the US gallon and its 128th and fourth parts, the avoirdupois ounce, and the international foot. */
 const ML_A_FLUID_OUNCE = 29.5735295625;
 const ML_A_QUART = 946.352946;
 const GRAMS_AN_OUNCE = 28.349523125;
@@ -60,15 +61,37 @@ export function fieldsOf(use: Use, by: Strength | undefined): MixField[] {
   return [...strength, 'ppm', ...amount];
 }
 
+/** Whether somebody who measures in litres may have a tank with marks in imperial gallons: where English is spelled as in Britain. */
+export function mayBeImperial(form: Form): boolean {
+  return (
+    units.value.volume === 'L' &&
+    spelling('', 'imperial') !== '' &&
+    tankFields.some((each) => fieldsOf(useOf(form), undefined).includes(each))
+  );
+}
+
+const tankFields: readonly MixField[] = ['volume', 'stock'];
+
+function isImperial(form: Form): boolean {
+  return mayBeImperial(form) && form.at('tank') === 'imperial';
+}
+
+/** Litres of what was typed as the volume of a tank. */
+function litresIn(form: Form, typed: number): number {
+  if (isImperial(form)) return typed * LITRES_A_GALLON.imperial;
+  return units.value.volume === 'gal' ? typed * LITRES_A_GALLON.us : typed;
+}
+
 /** What stands behind a field, in the units of the person who types. */
-export function signOf(field: MixField): string {
+export function signOf(field: MixField, form: Form): string {
   const isGallons = units.value.volume === 'gal';
+  const tank = isImperial(form) ? 'imp gal' : isGallons ? 'US gal' : 'L';
   const signs: { readonly [name in MixField]: string } = {
     percent: '%',
     pounds: 'lb/gal',
     density: 'g/mL',
     ppm: 'ppm',
-    volume: isGallons ? 'US gal' : 'L',
+    volume: tank,
     area: isGallons ? 'ft²' : 'm²',
     rate: isGallons ? 'qt/100 ft²' : 'mL/m²',
     pots: '',
@@ -76,7 +99,7 @@ export function signOf(field: MixField): string {
     feedPercent: '%',
     feedPpm: 'ppm',
     ratio: '',
-    stock: isGallons ? 'US gal' : 'L',
+    stock: tank,
   };
   return signs[field];
 }
@@ -105,22 +128,22 @@ export function mixtureOf(form: Form): Mixture | undefined {
   const read = (name: MixField) => typedAs(form, name).value;
   if (use !== 'feed' && by === undefined) return undefined;
   if (fieldsOf(use, by).some((name) => read(name) === undefined)) return undefined;
-  return use === 'feed' ? stockOf(read) : mixOf(use, by ?? 'dry', read);
+  const litres = litresIn(form, read(use === 'feed' ? 'stock' : 'volume') ?? 0);
+  return use === 'feed' ? stockOf(read, litres) : mixOf(use, by ?? 'dry', read, litres);
 }
 
 type Read = (name: MixField) => number | undefined;
 
-function stockOf(read: Read): Mixture {
+function stockOf(read: Read, litres: number): Mixture {
   const words = workWords.value.work.mix;
   const isGallons = units.value.volume === 'gal';
   const ratio = read('ratio') ?? 0;
   const stock = fertilizerStock(read('feedPpm') ?? 0, read('feedPercent') ?? 0, ratio);
   if (!stock.ok) return { problem: words.problems[stock.field] };
-  const litres = (read('stock') ?? 0) * (isGallons ? LITRES_A_GALLON : 1);
   const grams = stock.gramsALitre * litres;
   const [metric, customary] = [`${short(grams)}\u202fg`, `${short(grams / GRAMS_AN_OUNCE)}\u202foz`];
   const perLitre = `${short(stock.gramsALitre)}\u202fg/L`;
-  const perGallon = `${short((stock.gramsALitre * LITRES_A_GALLON) / GRAMS_AN_OUNCE)}\u202foz/US gal`;
+  const perGallon = `${short((stock.gramsALitre * LITRES_A_GALLON.us) / GRAMS_AN_OUNCE)}\u202foz/US gal`;
   return {
     headline: words.stockResult(isGallons ? customary : metric, volumeSaid(litres, isGallons)),
     lines: [
@@ -131,14 +154,14 @@ function stockOf(read: Read): Mixture {
   };
 }
 
-function mixOf(use: Use, by: Strength, read: Read): Mixture {
+function mixOf(use: Use, by: Strength, read: Read, tank: number): Mixture {
   const words = workWords.value.work.mix;
   const isGallons = units.value.volume === 'gal';
   const each = (read('each') ?? 0) * (isGallons ? ML_A_FLUID_OUNCE : 1);
   const squareMetres = (read('area') ?? 0) * (isGallons ? M2_A_SQUARE_FOOT : 1);
   const over = isGallons ? ((read('rate') ?? 0) * ML_A_QUART) / (100 * M2_A_SQUARE_FOOT) : (read('rate') ?? 0);
   const litres = {
-    spray: (read('volume') ?? 0) * (isGallons ? LITRES_A_GALLON : 1),
+    spray: tank,
     area: litresOver(squareMetres, over),
     drench: litresFor(read('pots') ?? 0, each),
     feed: 0,
@@ -166,7 +189,7 @@ function mixOf(use: Use, by: Strength, read: Read): Mixture {
 }
 
 function volumeSaid(litres: number, isGallons: boolean): string {
-  return isGallons ? `${short(litres / LITRES_A_GALLON)}\u202fUS gal` : `${short(litres)}\u202fL`;
+  return isGallons ? `${short(litres / LITRES_A_GALLON.us)}\u202fUS gal` : `${short(litres)}\u202fL`;
 }
 
 /** To four digits that count, without noughts at the end: finer than a scale or a measuring glass in a nursery. */

@@ -1,0 +1,63 @@
+/** The forms that only compute: a mix for a tank of either gallon, and the light under a cloth. */
+import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { speak } from '../../words';
+import { Mix } from './forms/Mix';
+import { Shade } from './forms/Shade';
+
+const place = { lot: '', bed: '' };
+
+beforeEach(() => speak('en'));
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
+
+function from(region: string): void {
+  vi.spyOn(navigator, 'languages', 'get').mockReturnValue([region]);
+}
+
+const type = (label: string, text: string) =>
+  fireEvent.input(screen.getByLabelText(label, { selector: 'input' }), { target: { value: text } });
+
+// 10 imperial gallons are 45.4609 L by definition; 45.46 L of 100 ppm from a liquid of 10 % w/v (100 mg/mL) take 45.46 mL.
+test('a tank with marks in imperial gallons is a fifth larger, and the choice stands where English is British', async () => {
+  from('en-IE');
+  render(<Mix place={place} />);
+  fireEvent.click(await screen.findByText('liquid: % w/v (g in 100 mL)'));
+  type('Active ingredient on the container, in percent', '10');
+  type('Strength the label allows, in ppm', '100');
+  type('How much mix', '10');
+  expect(screen.getByRole('status').textContent).toContain('10\u202fmL of product for 10\u202fL of mix');
+  fireEvent.click(screen.getByText(/^imperial gallons/));
+  expect(screen.getByRole('status').textContent).toContain('45.46\u202fmL of product for 45.46\u202fL of mix');
+  expect(screen.getByText('imp gal')).toBeTruthy();
+  // Of pots or an area the tank does not matter.
+  fireEvent.click(screen.getByText('drench'));
+  expect(screen.queryByText(/^imperial gallons/)).toBeNull();
+});
+
+test.each(['en-US', 'es-MX'])('nobody is asked about imperial gallons on a phone set to %s', async (region) => {
+  from(region);
+  render(<Mix place={place} />);
+  await screen.findByText('liquid: % w/v (g in 100 mL)');
+  expect(screen.queryByText(/^imperial gallons/)).toBeNull();
+});
+
+// By hand: 42 x 0.62 x (1 - 0.55) = 11.718.
+test('the light under a roof and a cloth, and what no roof or cloth can be', async () => {
+  render(<Shade place={place} />);
+  await screen.findByLabelText('Light outdoors in a day', { selector: 'input' });
+  type('Light outdoors in a day', '42');
+  type('Light that the roof lets through', '62');
+  expect(screen.queryByRole('status')).toBeNull();
+  type('Shade of the cloth', '55');
+  expect(screen.getByRole('status').textContent).toBe(
+    '11.7\u202fmol/m² a day at the plants.Without the cloth 26.0\u202fmol/m². Lamps come on top.',
+  );
+  type('Shade of the cloth', '100');
+  expect(screen.getByRole('alert').textContent).toBe('The cloth: from 0 to under 100 %.');
+  type('Light outdoors in a day', '4200');
+  expect(screen.getByRole('alert').textContent).toMatch(/^Light outdoors: above 0, at most 80/);
+});
