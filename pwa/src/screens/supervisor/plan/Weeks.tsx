@@ -23,7 +23,6 @@ import { BookingSheetIn } from './BookingSheetIn';
 import { Part, ToWeekSheet } from './Parts';
 import {
   bookedUpTo,
-  chanceShort,
   knownLots,
   nameOf,
   riskOf,
@@ -245,7 +244,7 @@ function Line({ week }: { week: SupplyWeek }) {
         {week.missing > 0 ? (
           <>
             <span class="label">{table.short}</span>{' '}
-            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(chanceShort(week) ?? 0))}</b>{' '}
+            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(week.short ?? 0))}</b>{' '}
             <span class="small attention block">{line.missing(week.missing)}</span>
           </>
         ) : (
