@@ -160,7 +160,7 @@ test('stage lengths of the grower’s own are set under Crops, and every date fo
   await until(async () => (await viewOf<PlanView>(desk, 'plan')).own_stages);
   await turnsTo(desk, `/plan/${LOT_1}`);
   await desk.page.getByText('Rests on', { exact: true }).click();
-  await desk.page.getByText('bud set: 80 / 90 / 100 days; your own').waitFor();
+  await desk.page.getByText('bud set: 80 to 100 days, middle 90; your own').waitFor();
   await turnsTo(desk, `/lots/${LOT_1}`);
   await stepOf('into the cooler').getByText('your own').waitFor();
   await desk.picture('lot-plan-desk');

@@ -10,16 +10,16 @@ export const growth = {
   noWalks: (since: string) =>
     `No walk since the last pinch or clip (${since}) measured enough heads. Measure at least 5 of this lot’s pots on a walk.`,
   caption: (count: number, since: string) =>
-    `${walks(count)} since the last pinch or clip, ${since}. Each mark is a walk’s mean head with its 90 % interval. Dashed: the fit, with its own.`,
+    `${walks(count)} since the last pinch or clip, ${since}. Each mark is a walk’s mean head with its 90\u202f% interval. Dashed: the fit, with its own.`,
   captionBare: (count: number, since: string) =>
-    `${walks(count)} since the last pinch or clip, ${since}. Each mark is a walk’s mean head with its 90 % interval.`,
+    `${walks(count)} since the last pinch or clip, ${since}. Each mark is a walk’s mean head with its 90\u202f% interval.`,
   none: 'At least 3 walks are needed to say how fast it grows.',
   curves: (count: number) =>
-    `Rests on ${walks(count)}: two growth curves, logistic and Gompertz. The 90 % interval covers both.`,
+    `Rests on ${walks(count)}: two growth curves, logistic and Gompertz. The 90\u202f% interval covers both.`,
   line: (count: number, why: string) =>
-    `Too early for a curve (${why}): a straight line through the last ${walks(count)}, with its 90 % interval. Growth slows down in time; a line does not.`,
+    `Too early for a curve (${why}): a straight line through the last ${walks(count)}, with its 90\u202f% interval. Growth slows down in time; a line does not.`,
   lineForLack: (count: number, why: string) =>
-    `No curve (${why}): a straight line through the last ${walks(count)}, with its 90 % interval. Growth slows down in time; a line does not.`,
+    `No curve (${why}): a straight line through the last ${walks(count)}, with its 90\u202f% interval. Growth slows down in time; a line does not.`,
   why: {
     points: 'fewer than 5 walks',
     fit: 'no growth curve fits these walks',

@@ -24,7 +24,7 @@ export const right = {
   scoresTitle: 'How often it was right',
   table: {
     of: 'Lots',
-    inside: 'Shipped within the 90 % span',
+    inside: 'Shipped within the 90\u202f% span',
     late: 'Middle lot',
     held: 'Sure number held',
     chance: 'Chance that was said',
@@ -47,11 +47,11 @@ export const right = {
   onTime: 'on time',
   days: (count: number, written: string) => (count === 1 ? days(1) : `${written} days`),
   plotTitle: 'Chances that were said, against how often they came true',
-  plot: 'Each line is a tenth of the chances: the circle is how often such lots shipped in time, the bar its 90 % interval. On the slanted line, what was said came true as often as it should. The table has the same numbers.',
+  plot: 'Each line is a tenth of the chances: the circle is how often such lots shipped in time, the bar its 90\u202f% interval. On the slanted line, what was said came true as often as it should. The table has the same numbers.',
   plotAxes: { said: 'chance that was said', came: 'shipped in time' },
   noTenths: 'None of these lots had a ship week then.',
   shared:
-    'Intervals are 90 %. Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90 % within the span would be right, as lots that waited for their week count as within.',
+    'Intervals are 90\u202f%. Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90\u202f% within the span would be right, as lots that waited for their week count as within.',
   spread: {
     title: 'Seasons and springs',
     intro:
@@ -72,7 +72,7 @@ export const right = {
     use: (value: string) => `Use ${value} from now on`,
     back: (value: string) => `Back to ${value}`,
     saved: (value: string) => `The plan assumes ${value} from now on.`,
-    note: 'Seasons: the share in the best grade, walked against expected; lots of one cultivar that ship in the same half of a year share one. Springs: the days that one stage took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
+    note: 'Seasons: the share in the best grade, walked against expected; lots of one cultivar that ship in the same half of a year share one. Springs: the days that one stage took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90\u202f%. Few seasons say little: with three, the interval is wide.',
   },
   listTitle: 'Lot by lot',
   span: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,

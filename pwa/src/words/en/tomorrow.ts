@@ -40,7 +40,7 @@ export const tomorrow = {
   },
   time: (count: number, time: number) => (time === 0 ? pots(count) : `${pots(count)}, about ${minutes(time)}`),
   tells: (week: string, crop: string, pot: string, grade: string, now: string, after: string) =>
-    `${week}, ${crop} ${pot}, ${grade} or better: the 90 % span is about ${now} pots wide; after this walk, about ${after}.`,
+    `${week}, ${crop} ${pot}, ${grade} or better: the 90\u202f% span is about ${now} pots wide; after this walk, about ${after}.`,
   assumes:
     'Provided that the walk finds what is expected. A good or a bad season moves all lots together: the page of ship weeks counts that, this one does not.',
   handed: (name: string) => `handed to ${name}`,

@@ -11,16 +11,16 @@ export const growth = {
   noWalks: (since) =>
     `Ningún recorrido desde el último despunte o recorte (${since}) midió suficientes copas. Mida al menos 5 macetas de este lote en un recorrido.`,
   caption: (count, since) =>
-    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %. Línea punteada: el ajuste, con el suyo.`,
+    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90\u202f%. Línea punteada: el ajuste, con el suyo.`,
   captionBare: (count, since) =>
-    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %.`,
+    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90\u202f%.`,
   none: 'Se necesitan al menos 3 recorridos para decir qué tan rápido crece.',
   curves: (count) =>
-    `Se basa en ${walks(count)}: dos curvas de crecimiento, logística y de Gompertz. El intervalo de 90 % cubre las dos.`,
+    `Se basa en ${walks(count)}: dos curvas de crecimiento, logística y de Gompertz. El intervalo de 90\u202f% cubre las dos.`,
   line: (count, why) =>
-    `Todavía es pronto para una curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90 %. El crecimiento se frena con el tiempo; una recta no.`,
+    `Todavía es pronto para una curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90\u202f%. El crecimiento se frena con el tiempo; una recta no.`,
   lineForLack: (count, why) =>
-    `Sin curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90 %. El crecimiento se frena con el tiempo; una recta no.`,
+    `Sin curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90\u202f%. El crecimiento se frena con el tiempo; una recta no.`,
   why: {
     points: 'menos de 5 recorridos',
     fit: 'ninguna curva de crecimiento se ajusta a estos recorridos',

@@ -25,7 +25,7 @@ export const right: typeof english = {
   scoresTitle: 'Cuántas veces acertó',
   table: {
     of: 'Lotes',
-    inside: 'Embarcados dentro del margen de 90 %',
+    inside: 'Embarcados dentro del margen de 90\u202f%',
     late: 'Lote de en medio',
     held: 'Cantidad segura cumplida',
     chance: 'Probabilidad que se dijo',
@@ -47,11 +47,11 @@ export const right: typeof english = {
   onTime: 'a tiempo',
   days: (count, written) => (count === 1 ? days(1) : `${written} días`),
   plotTitle: 'Lo que se dijo y cuántas veces se cumplió',
-  plot: 'Cada línea es una décima de las probabilidades: el círculo dice cuántos de esos lotes se embarcaron a tiempo, la barra su intervalo de 90 %. Sobre la línea inclinada, lo que se dijo se cumplió tantas veces como debía. La tabla tiene los mismos números.',
+  plot: 'Cada línea es una décima de las probabilidades: el círculo dice cuántos de esos lotes se embarcaron a tiempo, la barra su intervalo de 90\u202f%. Sobre la línea inclinada, lo que se dijo se cumplió tantas veces como debía. La tabla tiene los mismos números.',
   plotAxes: { said: 'probabilidad que se dijo', came: 'embarcados a tiempo' },
   noTenths: 'Ninguno de estos lotes tenía semana de embarque entonces.',
   shared:
-    'Los intervalos son de 90 %. Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería al menos 90 % dentro del margen, porque los lotes que esperaron su semana cuentan como dentro.',
+    'Los intervalos son de 90\u202f%. Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería al menos 90\u202f% dentro del margen, porque los lotes que esperaron su semana cuentan como dentro.',
   spread: {
     title: 'Temporadas y primaveras',
     intro:
@@ -72,7 +72,7 @@ export const right: typeof english = {
     use: (value) => `Usar ${value} desde ahora`,
     back: (value) => `Volver a ${value}`,
     saved: (value) => `El plan supone ${value} desde ahora.`,
-    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duró una etapa contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90 %. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
+    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duró una etapa contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90\u202f%. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
   },
   listTitle: 'Lote por lote',
   span: (likely, from, to) => `${likely} (${from} a ${to})`,

@@ -42,7 +42,7 @@ export const tomorrow: typeof english = {
   },
   time: (count, time) => (time === 0 ? pots(count) : `${pots(count)}, unos ${minutes(time)}`),
   tells: (week, crop, pot, grade, now, after) =>
-    `${week}, ${crop} ${pot}, ${grade} o mejor: el margen de 90 % es de unas ${now} macetas; después de este recorrido, de unas ${after}.`,
+    `${week}, ${crop} ${pot}, ${grade} o mejor: el margen de 90\u202f% es de unas ${now} macetas; después de este recorrido, de unas ${after}.`,
   assumes:
     'Siempre que el recorrido encuentre lo que se espera. Una temporada buena o mala mueve todos los lotes a la vez: la página de semanas de embarque lo toma en cuenta, esta no.',
   handed: (name) => `asignado a ${name}`,
