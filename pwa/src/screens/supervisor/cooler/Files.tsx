@@ -43,6 +43,7 @@ export function Files({ files }: { files: readonly LoggerFile[] }) {
             {
               key: 'out',
               title: file.out,
+              offPaper: true,
               cell: (one) => (
                 <Button kind="quiet" onClick={() => void strike(one)}>
                   {file.out}

@@ -127,7 +127,7 @@ function Walks({ view, given, nameOf }: { view: TomorrowView; given: Given; name
           heads: true,
           cell: ({ bed, name }) => <Link to={`/beds/${bed}`}>{bedName(name)}</Link>,
         },
-        { key: 'why', title: words.table.why, whole: true, cell: saidWhy },
+        { key: 'why', title: words.table.why, cell: saidWhy },
         {
           key: 'time',
           title: words.table.time,
