@@ -63,6 +63,7 @@ export function LotsTable({ lots, order }: { lots: readonly LotBrief[]; order?: 
           {
             key: 'struck',
             title: words.struck,
+            whole: true,
             wideOnly: true,
             by: (lot) => lot.struck_on,
             cell: (lot) => (lot.struck_on ? day(lot.struck_on) : unknown),
