@@ -64,7 +64,7 @@ export const supply: typeof english = {
   bookingsTitle: 'Apartados',
   basis: {
     walk: (seen, whole, all, on, scouts) =>
-      `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${all} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
+      `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${pots(all)} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
     earlier: (count) => `Según ${lots(count)} que ya se embarcaron; de este no se ha visto ninguna maceta.`,
     unknown:
       'No se sabe todavía: no hay recorrido terminado desde que se puede dar grado, o se dio grado a muy pocas macetas. Cuenta como nada.',
