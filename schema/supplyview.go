@@ -44,6 +44,9 @@ type SupplyWeek struct {
 	// nothing is known yet.
 	Missing   int `json:"missing"`
 	Undecided int `json:"undecided"`
+	// Short is the greatest chance that one of the bookings that Missing counts is not served in full, 1 where no lot of the week can serve one; left
+	// out where Missing is 0.
+	Short *float64 `json:"short,omitempty"`
 }
 
 // SupplyGrade is the pots in one grade or a better one.

@@ -2051,6 +2051,8 @@ export interface SupplyWeek {
   /** Missing is how many booked pots are not sure to be there, in the order in which bookings were entered; Undecided how many more are of lots of which nothing is known yet. */
   missing: number;
   undecided: number;
+  /** Short is the greatest chance that one of the bookings that Missing counts is not served in full, 1 where no lot of the week can serve one; left out where Missing is 0. */
+  short?: number;
 }
 
 /** SupplyGrade is the pots in one grade or a better one. */

@@ -61,7 +61,7 @@ test('its line opens it beside the others: why it is late, step by step, with wh
   await desk.page.getByText(/^Late: the latest day for “into the cooler” was \d+ days ago/).waitFor();
   const cooler = await stepOf('into the cooler').innerText();
   await desk.page.getByText('Rests on', { exact: true }).click();
-  await desk.page.getByText(/^bud set: 63 \/ 75 \/ 88 days; published/).waitFor();
+  await desk.page.getByText(/^bud set: 63 to 88 days, middle 75; published/).waitFor();
   expect(cooler).toContain('Not noted yet, so counted as not done.');
   expect(await stepOf('growth regulator').innerText()).toContain('known from its bed');
   await desk.picture('plan-lot-desk');
@@ -160,7 +160,7 @@ test('stage lengths of the grower’s own are set under Crops, and every date fo
   await until(async () => (await viewOf<PlanView>(desk, 'plan')).own_stages);
   await turnsTo(desk, `/plan/${LOT_1}`);
   await desk.page.getByText('Rests on', { exact: true }).click();
-  await desk.page.getByText('bud set: 80 / 90 / 100 days; your own').waitFor();
+  await desk.page.getByText('bud set: 80 to 100 days, middle 90; your own').waitFor();
   await turnsTo(desk, `/lots/${LOT_1}`);
   await stepOf('into the cooler').getByText('your own').waitFor();
   await desk.picture('lot-plan-desk');

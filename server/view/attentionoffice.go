@@ -249,24 +249,10 @@ func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, e
 		slices.SortFunc(beds, func(a, b schema.AttentionBed) int { return cmp.Compare(a.Bed, b.Bed) })
 		all = append(all, trouble{stake: float64(w.Missing), AttentionItem: schema.AttentionItem{
 			ID: schema.MatterID(schema.AttentionOverbooked, w.Week+" "+w.Crop+" "+strconv.Itoa(w.PotMM)), Code: schema.AttentionOverbooked,
-			Beds: slices.Compact(beds), Week: w.Week, Crop: w.Crop, PotMM: w.PotMM, Count: w.Missing, Chance: new(shortestOf(w.Bookings)), Extent: w.Missing, Least: w.Missing, CanSettle: true,
+			Beds: slices.Compact(beds), Week: w.Week, Crop: w.Crop, PotMM: w.PotMM, Count: w.Missing, Chance: w.Short, Extent: w.Missing, Least: w.Missing, CanSettle: true,
 		}})
 	}
 	return all, nil
-}
-
-// shortestOf is the greatest chance that one of a week's bookings is not served in full: 1 for one that no lot of the week can serve.
-func shortestOf(bookings []schema.SupplyBooking) (chance float64) {
-	for _, b := range bookings {
-		switch b.Why {
-		case "", "unknown":
-		case "week", "stock", "none":
-			return 1
-		default:
-			chance = max(chance, b.Short)
-		}
-	}
-	return chance
 }
 
 func sinceDays(now int64, days int) int64 {

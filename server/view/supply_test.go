@@ -72,6 +72,14 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 		if w.Missing > 0 {
 			overbooked++
 		}
+		if (w.Short != nil) != (w.Missing > 0) {
+			t.Errorf("%s: short with %v where %d are missing", w.Week, w.Short, w.Missing)
+		}
+		for _, b := range w.Bookings {
+			if counts := b.Missing > 0 && b.Why != "unknown"; counts && (*w.Short < b.Short || *w.Short > 1) {
+				t.Errorf("%s: short with %v, a booking of it with %v", w.Week, *w.Short, b.Short)
+			}
+		}
 		if len(w.Bookings) == 1 {
 			// Alone in its week a booking could have all that the other lots are sure of, each by itself, and no more than all are together.
 			b, others := w.Bookings[0], 0
@@ -158,6 +166,9 @@ func TestWhatIsBookedForAWeekIsSetAgainstItsLot(t *testing.T) {
 	if math.Abs(w.Bookings[1].Short-florist.Short) > 1e-9 || w.Bookings[0].Short != 0 || w.Bookings[1].Elsewhere != 0 {
 		t.Errorf("%+v, the week %v", w.Bookings, florist.Short)
 	}
+	if *w.Short != w.Bookings[1].Short {
+		t.Errorf("the week is short with %v, its bookings are %+v", *w.Short, w.Bookings)
+	}
 }
 
 func TestABookingForAnotherWeekThanItsLotsIsNamed(t *testing.T) {
@@ -165,7 +176,7 @@ func TestABookingForAnotherWeekThanItsLotsIsNamed(t *testing.T) {
 	if len(v.Weeks) != 2 || v.Weeks[0].Week != "2001-W38" {
 		t.Fatalf("%+v", v.Weeks)
 	}
-	if b := v.Weeks[0].Bookings[0]; b.Missing != 20 || b.Why != "week" || b.OtherWeek != "2001-W40" || v.Weeks[0].Missing != 20 {
+	if b := v.Weeks[0].Bookings[0]; b.Missing != 20 || b.Why != "week" || b.OtherWeek != "2001-W40" || v.Weeks[0].Missing != 20 || *v.Weeks[0].Short != 1 {
 		t.Errorf("%+v", b)
 	}
 }

@@ -124,9 +124,19 @@ func (w *weekly) place(week *schema.SupplyWeek, pots *supply.Week) *supply.Serve
 			week.Undecided += b.Missing
 		} else {
 			week.Missing += b.Missing
+			week.Short = new(max(valueOr(week.Short, 0), shortOf(*b)))
 		}
 	}
 	return served
+}
+
+// shortOf is the chance that a booking of which pots are missing is not served in full: 1 where no lot of the week can serve it.
+func shortOf(b schema.SupplyBooking) float64 {
+	switch b.Why {
+	case "week", "stock", "none":
+		return 1
+	}
+	return b.Short
 }
 
 // from are the places of the lots that can serve a booking.

@@ -106,10 +106,15 @@ export function Trend(props: Props) {
             {appWords.value.common.lonePoint}
           </text>
         )}
-        {inLanes(signs, x, width).map(({ sign, lane, atEnd }) => (
+        {inLanes(signs, x, width).map(({ sign, lane, at, anchor }) => (
           <g key={sign.id} class="change">
-            <line x1={x(sign.at)} x2={x(sign.at)} y1={AXIS + lane * 15 + 3} y2={height - FOOT} />
-            <text x={x(sign.at) + (atEnd ? -4 : 4)} y={AXIS + lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
+            <line
+              x1={x(sign.at)}
+              x2={x(sign.at)}
+              y1={AXIS + lane * 15 + (anchor === 'middle' ? 18 : 3)}
+              y2={height - FOOT}
+            />
+            <text x={at} y={AXIS + lane * 15 + 13} text-anchor={anchor}>
               {sign.text}
             </text>
           </g>
@@ -188,18 +193,26 @@ function around(band: readonly Wanted[], x: Place, y: Place): string {
   return [...upper, ...band.toReversed().map(({ at, low }) => `${x(at)},${y(low)}`)].join(' ');
 }
 
-/** Signs in two lines over the plot, so that two close together can both be read. */
+/**
+ * Signs in two lines over the plot, so that two close together can both be read: beside their line, or where neither side of it has the room
+ * above it and in the middle of the plot.
+ */
 function inLanes(signs: readonly Sign[], x: Place, width: number) {
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
   return signs
     .toSorted((a, b) => a.at - b.at)
     .map((sign) => {
       const wide = sign.text.length * BOLD + 8;
-      const atEnd = x(sign.at) + wide > width;
-      const left = atEnd ? x(sign.at) - wide : x(sign.at);
-      const lane = left >= (ends[0] ?? 0) ? 0 : 1;
-      ends[lane] = left + wide;
-      return { sign, lane, atEnd };
+      const [line, before] = [x(sign.at), x(sign.at) - wide];
+      const place =
+        line + wide <= width
+          ? ({ at: line + 4, anchor: 'start', left: line } as const)
+          : before >= 0
+            ? ({ at: line - 4, anchor: 'end', left: before } as const)
+            : ({ at: width / 2, anchor: 'middle', left: (width - wide) / 2 } as const);
+      const lane = place.left >= (ends[0] ?? 0) ? 0 : 1;
+      ends[lane] = place.left + wide;
+      return { sign, lane, ...place };
     });
 }
 

@@ -75,9 +75,9 @@ export const bed = {
   headsAlongTitle: 'Head size along the bed',
   headsAlongName: (said: string) => `Head size along the bed, one mark a pot. ${said}`,
   headsAlong:
-    'Filled marks lie within the lot’s band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
+    'Filled marks lie within the lot’s band, open ones out of it. Lines with their 90\u202f% bands are fitted by least squares.',
   headsAlongShare:
-    'Lots of different size are shown as a share of their own mean. Filled marks lie within the band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
+    'Lots of different size are shown as a share of their own mean. Filled marks lie within the band, open ones out of it. Lines with their 90\u202f% bands are fitted by least squares.',
   evenAxis: 'uniformity, of 100 pots',
   walks: counter('en', { one: 'walk', other: 'walks' }),
   budsAxis: 'buds on a pot',
@@ -101,7 +101,7 @@ export const bed = {
   less: (one: string, other: string) => `${one} less ${other}`,
   of100: 'Out of 100 pots',
   sideNote:
-    'In brackets are 90 % intervals. A difference is bold where its interval leaves out 0: where nothing differs, chance alone makes about one of ten lines bold.',
+    'In brackets are 90\u202f% intervals. A difference is bold where its interval leaves out 0: where nothing differs, chance alone makes about one of ten lines bold.',
 
   headTitle: 'Head size',
   budsTitle: 'Bud count',
@@ -168,10 +168,10 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:
-    'Uniformity of heads and of buds, each with its 90 % interval. A vertical line marks a change of scout where either number jumped: the cause may be the scout, not the bed. Numbered lines mark what was done to the bed.',
+    'Uniformity of heads and of buds, each with its 90\u202f% interval. A vertical line marks a change of scout where either number jumped: the cause may be the scout, not the bed. Numbered lines mark what was done to the bed.',
   trendOfTrait: (trait: string) => `Uniformity of ${trait}, out of 100 pots`,
   trendNoteOther: (bed: string, other: string) =>
-    `Circles are ${bed}, squares and the dashed line ${other}. Bands are 90 % intervals.`,
+    `Circles are ${bed}, squares and the dashed line ${other}. Bands are 90\u202f% intervals.`,
   trendBudsFrom: 'buds counted from here',
   trendWalk: 'Walk',
   trendScout: 'Scout',

@@ -83,7 +83,7 @@ export const crops = {
       'Taken off what is safe to promise where the lot’s own losses and the shares of its stages to come are not known.',
     promise_min: 'Nothing is promised from a lot, or from lots together, before this many pots are fully checked.',
     sharing_sd_milli:
-      'Lots of one cultivar share a good or a bad season. This is how far their share in grade moves with it: with 0.35, a half in grade becomes 41 to 59 % in about two seasons of three. With 0, no season differs. The larger it is, the less a ship week is sure of.',
+      'Lots of one cultivar share a good or a bad season. This is how far their share in grade moves with it: with 0.35, a half in grade becomes 41 to 59\u202f% in about two seasons of three. With 0, no season differs. The larger it is, the less a ship week is sure of.',
     graded_from_weeks:
       'A lot is graded from this many weeks before its ship week. Before that its pots are still growing, so it gets no grade. A lot without a ship week is graded at any time.',
   },

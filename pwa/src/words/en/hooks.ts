@@ -29,6 +29,7 @@ export const hooks = {
     'Put it into the other program, which checks with it that a message is from this server and was not changed on the way. Whoever has it can send messages in this server’s name.',
   another: 'Add another',
   none: 'No webhook yet.',
+  tellsAll: 'gets every message',
   tells: (events: string) => `gets a message when ${events}`,
   off: 'Switched off.',
   failing: (when: string) => `Since ${when} nothing was taken. It is tried again for three days.`,

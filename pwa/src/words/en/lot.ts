@@ -154,10 +154,10 @@ export const lot = {
 
   evenTitle: 'Uniformity over time',
   evenNone: 'No walk has measured enough pots of this lot yet.',
-  evenNote: 'Uniformity of heads and of buds on each walk, each with its 90 % interval.',
+  evenNote: 'Uniformity of heads and of buds on each walk, each with its 90\u202f% interval.',
   gradeTitle: 'First grade over time',
   gradeAxis: 'share of pots in the first grade',
-  gradeNote: 'Share of the pots on record expected to make the first grade, with its 90 % interval.',
+  gradeNote: 'Share of the pots on record expected to make the first grade, with its 90\u202f% interval.',
   gradeNone: 'No grades are set for this crop and pot size, or no pot was fully checked.',
   walk: 'Walk',
   bed: 'Bed',

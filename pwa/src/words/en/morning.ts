@@ -119,7 +119,7 @@ export const morning = {
   strip: (hit: number, all: number) => `Where in the bed: ${hit} of ${pots(all)} with a place show it`,
 
   bedsTitle: (count: number) => beds(count),
-  bedsNote: 'uniformity, 90 % interval',
+  bedsNote: 'uniformity, 90\u202f% interval',
   view: 'View',
   plan: 'Plan',
   table: 'Table',
@@ -157,7 +157,7 @@ export const morning = {
     lots: 'lots meet',
   },
   legendNote:
-    'The block is the share of pots out of the band, not a place in the bed. The line at the foot is the 90 % interval.',
+    'The block is the share of pots out of the band, not a place in the bed. The line at the foot is the 90\u202f% interval.',
   legendOwn: 'The tones go by the uniformity that you aim for in each crop.',
   legendCommon: 'Set the uniformity that you aim for under Crops; where none is set, 75 (common practice, no source).',
 

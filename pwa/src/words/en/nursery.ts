@@ -90,7 +90,8 @@ export const nursery = {
     add: 'Add people',
     names: 'Names, one a line',
     role: 'They are',
-    roleNote: 'What a phone may do is set by its pairing code. An owner is added there.',
+    roleNote:
+      'What a phone may do is set by its pairing code. An owner makes the code for another owner, under Phones.',
     planned: (names: string) => `New: ${names}.`,
     there: (names: string) => `Already here: ${names}.`,
     tooLong: (names: string) => `Shorten to 80 characters: ${names}.`,

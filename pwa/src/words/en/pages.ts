@@ -107,7 +107,7 @@ export const pages = {
     intro: 'How closely the scouts agree. A scout who reads large isn’t a worse scout: check some pots together.',
     driftTitle: 'Head sizes against the others',
     driftNote:
-      'On the same lots in the same weeks. The bar is the 90 % interval, on one axis for all. The middle line means no difference; in the shaded zone (2 % either way) the difference is too small to matter.',
+      'On the same lots in the same weeks. The bar is the 90\u202f% interval, on one axis for all. The middle line means no difference; in the shaded zone (2\u202f% either way) the difference is too small to matter.',
     driftNone: 'Nothing to compare yet. Two scouts must walk the same lots in the same week.',
     drift: (name: string, by: string, low: string, high: string) => `${name} reads heads ${by} (${low} to ${high})`,
     large: (by: string) => `${by} large`,
@@ -122,7 +122,7 @@ export const pages = {
     needsTalk: 'more than chance, and large enough to matter: check some pots together',
     agreeTitle: 'Blind second looks, two scouts at a time',
     agreeNote:
-      'Head: how much larger the second scout reads, with the 95 % limits of agreement. Classes: weighted kappa, where 1 is full agreement and 0 is chance.',
+      'Head: how much larger the second scout reads, with the 95\u202f% limits of agreement. Classes: weighted kappa, where 1 is full agreement and 0 is chance.',
     agreeNone: 'No pots have been checked twice yet. Ask for a second look on a bed’s page.',
     pair: 'Scouts',
     pots: 'Pots',

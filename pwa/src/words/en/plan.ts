@@ -153,7 +153,7 @@ export const plan = {
   latestBoth: (likely: string, safe: string) => `${likely} for an even chance, ${safe} for 9 in 10`,
   latestOne: (likely: string) => `${likely} for an even chance`,
   lengthOf: (stage: string, quick: number, middle: number, slow: number) =>
-    `${stage}: ${quick} / ${middle} / ${days(slow)}`,
+    quick === slow ? `${stage}: ${days(slow)}` : `${stage}: ${quick} to ${days(slow)}, middle ${middle}`,
   standing: {
     own: 'your own',
     published: 'published',

@@ -23,7 +23,7 @@ export const supply = {
   differs:
     'The page of a lot takes off the same losses, but it takes for granted that the lot is ready in time, and that its pots stay in the grade that the last walk saw. Here its chance of being ready counts, and a good or a bad season for its grades, so the numbers differ. From what a week may still promise, all that is booked is taken off; a lot or a cultivar may still promise what one more booking of it would be sure of.',
   assumes: (season: string) =>
-    `Assumed, with no source: lots of one cultivar have good and bad seasons together (in two of three, a half in grade becomes ${season}; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (in 19 springs of 20 by less than 10 % of the days still to come). What a lot loses differs from what is expected of it, by lot and by season: where 5 of 100 are lost on average, 3 to 9 in nine lots of ten.`,
+    `Assumed, with no source: lots of one cultivar have good and bad seasons together (in two of three, a half in grade becomes ${season}; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (in 19 springs of 20 by less than 10\u202f% of the days still to come). What a lot loses differs from what is expected of it, by lot and by season: where 5 of 100 are lost on average, 3 to 9 in nine lots of ten.`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
   count: (all: number, over: number) =>
     over === 0 ? `${weeks(all)}, every booking is sure` : `${weeks(all)}, ${over} with bookings that are not sure`,

@@ -115,7 +115,8 @@ export const work = {
     ec: 'Very high for a pot. Check mS or µS. Save if the meter says so.',
     light: 'Brighter than full sun. Save if the meter says so.',
     heat: 'Unusual for a greenhouse. Check the unit. Save if the meter says so.',
-    rooted: (share: string) => `${share} rooted. Under 85 %: check water, cleanliness and the age of the stock plants.`,
+    rooted: (share: string) =>
+      `${share} rooted. Under 85\u202f%: check water, cleanliness and the age of the stock plants.`,
     rootedWell: (share: string) => `${share} rooted.`,
     ended: 'That is in the future. Note it when the work is done.',
     longAgo: 'More than a day ago. Save if it’s right.',
@@ -366,7 +367,7 @@ export const spot = {
     preview: (sheets: number, labels: number) =>
       `${counter('en', { one: 'sheet', other: 'sheets' })(sheets)}, ${counter('en', { one: 'tag', other: 'tags' })(labels)}`,
     nothing: 'Choose how many tags to print.',
-    scale: 'In the print window choose 100 % (no fitting) and no margins.',
+    scale: 'In the print window choose 100\u202f% (no fitting) and no margins.',
     code: (side: string) => `Codes are ${side} mm wide, with the white edge they need.`,
     stuck: 'stuck',
     potted: 'potted',

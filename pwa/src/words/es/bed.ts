@@ -80,9 +80,9 @@ export const bed = {
   headsAlongTitle: 'Tamaño de copa a lo largo de la cama',
   headsAlongName: (said: string) => `Tamaño de copa a lo largo de la cama, una marca por maceta. ${said}`,
   headsAlong:
-    'Las marcas llenas están dentro del margen del lote; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
+    'Las marcas llenas están dentro del margen del lote; las vacías, fuera. Las líneas, con su franja del 90\u202f%, son de mínimos cuadrados.',
   headsAlongShare:
-    'Los lotes de distinto tamaño van como parte de su propia media. Las marcas llenas están dentro del margen; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
+    'Los lotes de distinto tamaño van como parte de su propia media. Las marcas llenas están dentro del margen; las vacías, fuera. Las líneas, con su franja del 90\u202f%, son de mínimos cuadrados.',
   evenAxis: 'uniformidad, de cada 100 macetas',
   walks: counter('es', { one: 'recorrido', other: 'recorridos' }),
   budsAxis: 'botones por maceta',
@@ -106,7 +106,7 @@ export const bed = {
   less: (one: string, other: string) => `${one} menos ${other}`,
   of100: 'De cada 100 macetas',
   sideNote:
-    'Entre paréntesis van intervalos del 90 %. Una diferencia va en negrita si su intervalo deja fuera el 0: donde nada difiere, la casualidad sola pone en negrita una de diez líneas, más o menos.',
+    'Entre paréntesis van intervalos del 90\u202f%. Una diferencia va en negrita si su intervalo deja fuera el 0: donde nada difiere, la casualidad sola pone en negrita una de diez líneas, más o menos.',
 
   headTitle: 'Tamaño de copa',
   budsTitle: 'Número de botones',
@@ -174,10 +174,10 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical marca el cambio de monitoreador donde una de ellas dio un salto: la causa puede ser la persona y no la cama. Las líneas con número marcan lo que se hizo en la cama.',
+    'Uniformidad de copas y de botones, cada una con su intervalo de 90\u202f%. Una línea vertical marca el cambio de monitoreador donde una de ellas dio un salto: la causa puede ser la persona y no la cama. Las líneas con número marcan lo que se hizo en la cama.',
   trendOfTrait: (trait: string) => `Uniformidad de ${trait}, de cada 100 macetas`,
   trendNoteOther: (bed: string, other: string) =>
-    `Los círculos son ${bed}; los cuadros y la línea cortada, ${other}. Las franjas son intervalos del 90 %.`,
+    `Los círculos son ${bed}; los cuadros y la línea cortada, ${other}. Las franjas son intervalos del 90\u202f%.`,
   trendBudsFrom: 'desde aquí se cuentan botones',
   trendWalk: 'Recorrido',
   trendScout: 'Monitoreador',

@@ -66,7 +66,7 @@ export const cooler: typeof english = {
   noWeek: 'sin semana de embarque',
   most: (day) => `no después del ${day} (8 semanas: costumbre, sin fuente)`,
   latestNote:
-    'Probable: si sale ese día, igual llega que no llega a su semana de embarque. Seguro: llega en 9 de cada 10 casos.',
+    'Probable: si sale ese día, llega a su semana de embarque en 5 de cada 10 casos. Seguro: en 9 de cada 10.',
   isOut: (day) => `salió ${day}`,
   astrayTitle: 'En un cuarto frío, nadie anotó en cuál',
   astray: (count) => `${lots(count)}: elija el cuarto frío para poder contar las horas.`,

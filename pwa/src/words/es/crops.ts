@@ -87,7 +87,7 @@ export const crops = {
       'Se descuenta de lo que se puede prometer si no se saben las pérdidas del lote ni lo que se pierde en sus etapas.',
     promise_min: 'No se promete nada de un lote, o de varios juntos, antes de revisar completas estas macetas.',
     sharing_sd_milli:
-      'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es cuánto se mueve con ella su parte en grado: con 0.35, una mitad en grado pasa a 41 a 59 % en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',
+      'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es cuánto se mueve con ella su parte en grado: con 0.35, una mitad en grado pasa a 41 a 59\u202f% en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',
     graded_from_weeks:
       'Un lote recibe grado desde estas semanas antes de su semana de embarque. Antes, sus macetas todavía crecen y no reciben grado. Un lote sin semana de embarque recibe grado siempre.',
   },

@@ -30,6 +30,7 @@ export const hooks = {
     'Póngalo en el otro programa, que con él comprueba que el mensaje es de este servidor y que nadie lo cambió en el camino. Quien lo tenga puede enviar mensajes a nombre de este servidor.',
   another: 'Agregar otro',
   none: 'Todavía no hay webhooks.',
+  tellsAll: 'recibe todos los avisos',
   tells: (events: string) => `recibe un mensaje cuando ${events}`,
   off: 'Apagado.',
   failing: (when: string) => `Desde ${when} no se aceptó nada. Se sigue intentando por tres días.`,

@@ -158,10 +158,10 @@ export const lot = {
 
   evenTitle: 'Uniformidad en el tiempo',
   evenNone: 'Ningún recorrido ha medido suficientes macetas de este lote.',
-  evenNote: 'Uniformidad de copas y de botones en cada recorrido, cada una con su intervalo de 90 %.',
+  evenNote: 'Uniformidad de copas y de botones en cada recorrido, cada una con su intervalo de 90\u202f%.',
   gradeTitle: 'Primer grado en el tiempo',
   gradeAxis: 'parte de las macetas en el primer grado',
-  gradeNote: 'Parte de las macetas registradas que se espera en el primer grado, con su intervalo de 90 %.',
+  gradeNote: 'Parte de las macetas registradas que se espera en el primer grado, con su intervalo de 90\u202f%.',
   gradeNone: 'No hay grados para este cultivo y tamaño de maceta, o ninguna maceta se revisó completa.',
   walk: 'Recorrido',
   bed: 'Cama',

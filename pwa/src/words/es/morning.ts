@@ -157,7 +157,7 @@ export const morning = {
     lots: 'se juntan lotes',
   },
   legendNote:
-    'El bloque es la parte de las macetas fuera del rango, no un lugar de la cama. La línea de abajo es el intervalo de 90 %.',
+    'El bloque es la parte de las macetas fuera del rango, no un lugar de la cama. La línea de abajo es el intervalo de 90\u202f%.',
   legendOwn: 'Los tonos siguen la uniformidad deseada de cada cultivo.',
   legendCommon: 'La uniformidad deseada se anota en Cultivos; donde no hay, es 75 (práctica común, sin fuente).',
 

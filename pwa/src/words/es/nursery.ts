@@ -97,7 +97,7 @@ export const nursery = {
     add: 'Agregar personas',
     names: 'Nombres, uno por línea',
     role: 'Trabajan como',
-    roleNote: 'Lo que puede hacer un teléfono lo decide su código. Un dueño se agrega ahí.',
+    roleNote: 'Lo que puede hacer un teléfono lo decide su código. El de otro dueño lo crea un dueño, en Teléfonos.',
     planned: (names: string) => `Nuevas: ${names}.`,
     there: (names: string) => `Ya están: ${names}.`,
     tooLong: (names: string) => `Acorte a 80 letras: ${names}.`,

@@ -108,7 +108,7 @@ export const pages = {
     intro: 'Qué tanto coinciden los monitoreadores. Medir de más no es monitorear peor: revisen juntos unas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
     driftNote:
-      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala. La línea de en medio marca cero diferencia; en la zona sombreada (2 % a cada lado) la diferencia es muy poca para importar.',
+      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90\u202f%, todas en la misma escala. La línea de en medio marca cero diferencia; en la zona sombreada (2\u202f% a cada lado) la diferencia es muy poca para importar.',
     driftNone: 'Nada que comparar todavía. Dos monitoreadores tienen que recorrer los mismos lotes en la misma semana.',
     drift: (name: string, by: string, low: string, high: string) => `${name} mide las copas ${by} (${low} a ${high})`,
     large: (by: string) => `${by} de más`,
@@ -116,14 +116,14 @@ export const pages = {
     like: 'igual que los demás',
     walks: (count: number) => `en ${walks(count)}`,
     verdict: {
-      chance: 'puede ser azar',
-      little: 'más que azar, pero muy poco para importar',
-      maybe: 'más que azar; puede importar o no',
+      chance: 'puede ser casualidad',
+      little: 'no es casualidad, pero es muy poco para importar',
+      maybe: 'no es casualidad; puede importar o no',
     },
-    needsTalk: 'más que azar, y suficiente para importar: revisen juntos unas macetas',
+    needsTalk: 'no es casualidad, y es bastante para importar: revisen juntos unas macetas',
     agreeTitle: 'Segundas lecturas a ciegas, de dos en dos',
     agreeNote:
-      'Copa: cuánto más lee el segundo, con los límites de concordancia de 95 %. Clases: kappa ponderada, 1 es acuerdo total, 0 es azar.',
+      'Copa: cuánto más mide el segundo, con los límites de concordancia de 95\u202f%. Clases: kappa ponderada; 1 es acuerdo total, 0 es casualidad.',
     agreeNone: 'Todavía no se ha revisado ninguna maceta dos veces. Pida una segunda lectura en la página de una cama.',
     pair: 'Monitoreadores',
     pots: 'Macetas',

@@ -152,7 +152,8 @@ export const plan: typeof english = {
   weekend: 'fin de semana',
   latestBoth: (likely, safe) => `${likely} para que lleguen 5 de 10, ${safe} para 9 de 10`,
   latestOne: (likely) => `${likely} para que lleguen 5 de 10`,
-  lengthOf: (stage, quick, middle, slow) => `${stage}: ${quick} / ${middle} / ${days(slow)}`,
+  lengthOf: (stage, quick, middle, slow) =>
+    quick === slow ? `${stage}: ${days(slow)}` : `${stage}: de ${quick} a ${days(slow)}; el de en medio, ${middle}`,
   standing: {
     own: 'suya',
     published: 'publicada',

@@ -22,7 +22,7 @@ export const supply: typeof english = {
   differs:
     'La página del lote descuenta las mismas pérdidas, pero da por hecho que el lote va a estar listo a tiempo y que sus macetas siguen en el grado que vio el último recorrido. Aquí cuenta si va a estar listo y si la temporada es buena o mala para sus grados; por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
   assumes: (season) =>
-    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (en dos de cada tres, de una mitad en grado quedan ${season}; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (en 19 de cada 20 primaveras, menos de 10 % de los días que faltan). Lo que pierde un lote se aparta de lo esperado, según el lote y la temporada: si en promedio se pierden 5 de 100, de 3 a 9 en nueve de cada diez lotes.`,
+    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (en dos de cada tres, de una mitad en grado quedan ${season}; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (en 19 de cada 20 primaveras, menos de 10\u202f% de los días que faltan). Lo que pierde un lote se aparta de lo esperado, según el lote y la temporada: si en promedio se pierden 5 de 100, de 3 a 9 en nueve de cada diez lotes.`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
     over === 0 ? `${weeks(all)}, todos los apartados seguros` : `${weeks(all)}, ${over} con apartados no seguros`,
@@ -65,7 +65,7 @@ export const supply: typeof english = {
   bookingsTitle: 'Apartados',
   basis: {
     walk: (seen, whole, all, on, scouts) =>
-      `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${all} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
+      `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${pots(all)} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
     earlier: (count) => `Según ${lots(count)} que ya se embarcaron; de este no se ha visto ninguna maceta.`,
     unknown:
       'No se sabe todavía: no hay recorrido terminado desde que se puede dar grado, o se dio grado a muy pocas macetas. Cuenta como nada.',

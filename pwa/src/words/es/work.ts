@@ -120,7 +120,7 @@ export const work = {
     light: 'Más que pleno sol. Si el medidor lo dice, guarde.',
     heat: 'Raro para un invernadero. Revise la unidad. Si el medidor lo dice, guarde.',
     rooted: (share: string) =>
-      `${share} enraizados. Menos de 85 %: revise el agua, la limpieza y la edad de las plantas madre.`,
+      `${share} enraizados. Menos de 85\u202f%: revise el agua, la limpieza y la edad de las plantas madre.`,
     rootedWell: (share: string) => `${share} enraizados.`,
     ended: 'Todavía no llega esa hora. Anótelo cuando el trabajo haya terminado.',
     longAgo: 'Hace más de un día. Si es correcto, guarde.',
@@ -376,7 +376,7 @@ export const spot = {
     preview: (sheets: number, labels: number) =>
       `${counter('es', { one: 'hoja', other: 'hojas' })(sheets)}, ${counter('es', { one: 'etiqueta', other: 'etiquetas' })(labels)}`,
     nothing: 'Elija cuántas etiquetas imprimir.',
-    scale: 'En la ventana de impresión elija 100 % (sin ajustar) y sin márgenes.',
+    scale: 'En la ventana de impresión elija 100\u202f% (sin ajustar) y sin márgenes.',
     code: (side: string) => `Códigos de ${side} mm, con el borde libre que necesitan.`,
     stuck: 'esqueje puesto',
     potted: 'enmacetado',

@@ -18,6 +18,7 @@ import {
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { bedName } from '../names';
+import { useWidthOnPaper } from '../onPaper';
 
 interface Props {
   view: BedView;
@@ -28,8 +29,10 @@ interface Props {
 /** How far the axis lies from the left; strips above it begin there too. */
 export const AXIS = 52;
 const HIGH = 260;
-const TOP = 12;
+/** Under the name of the upright axis. */
+const TOP = 26;
 const FOOT = 40;
+const PAPER = 540;
 
 interface Pot {
   id: string;
@@ -53,7 +56,8 @@ interface Series {
 /** Head size against metres under the strip, on its axis: every pot, each lot's band, and its line with how far heads change. */
 export function HeadAlong({ view, pinned }: Props) {
   const words = supervisorWords.value.bed;
-  const [box, width] = useWidth<HTMLDivElement>(900);
+  const [box, room] = useWidth<HTMLDivElement>(900);
+  const width = useWidthOnPaper(room, PAPER);
   const lots = new Set([view, ...(pinned ? [pinned] : [])].flatMap((each) => lotsOf(each)));
   // Lots of different size are compared as shares of their own mean.
   const isShare = lots.size > 1;
@@ -106,7 +110,7 @@ export function HeadAlong({ view, pinned }: Props) {
                 </text>
               </g>
             ))}
-            <text x={AXIS + 6} y={TOP + 12}>
+            <text x="0" y="12">
               {isShare ? words.shareAxis : words.headAxis(lengthUnit())}
             </text>
             {places.map((tick) => (

@@ -5,7 +5,6 @@ import { DataTable, type Column } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { inLength, lengthUnit, number, stamp } from '../../../words/format';
-import { lotLine } from '../../../words/names';
 import { Section } from '../Page';
 import { headsFromPhotosOnly } from './headPhotos';
 
@@ -60,10 +59,7 @@ export function PotTable({ view }: { view: BedView }) {
             title: words.lot,
             whole: true,
             by: ({ now }) => spanOf(now.lot)?.tag ?? '',
-            cell: ({ now }) => {
-              const span = spanOf(now.lot);
-              return span ? lotLine(span) : words.lot;
-            },
+            cell: ({ now }) => spanOf(now.lot)?.tag || words.lot,
           },
           {
             key: 'head',

@@ -145,7 +145,7 @@ function Morning({ view }: { view: BedsView }) {
       <p class="sentence">
         {attention && <span>{part('step', words.needs(items.length))},</span>}{' '}
         <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>{' '}
-        <span>
+        <span class="off-paper">
           <Link to="/days">{supervisorWords.value.dayPage.toYesterday}</Link>
         </span>
       </p>

@@ -10,20 +10,18 @@ export function MiniStrip({ item }: { item: AttentionItem }) {
   const clear = item.clear ?? [];
   if (hit.length === 0) return null;
   const name = supervisorWords.value.morning.strip(hit.length, hit.length + clear.length);
-  const dot = (at: number, index: number, shows: boolean) => (
-    <circle
-      key={`${shows} ${index}`}
-      class={shows ? 'hit' : 'clear'}
-      cx={4 + (at / 1000) * (WIDE - 8)}
-      cy={index % 2 === 0 ? 5.5 : 10.5}
-      r={shows ? 3.2 : 2.2}
+  const dot = (at: number, index: number, kind: 'hit' | 'clear' | 'within') => (
+    <path
+      key={`${kind} ${index}`}
+      class={kind}
+      d={`M${4 + (at / 1000) * (WIDE - 8)} ${index % 2 === 0 ? 5.5 : 10.5}h0`}
     />
   );
   return (
     <svg class="ministrip" viewBox={`0 0 ${WIDE} ${HIGH}`} preserveAspectRatio="none" role="img" aria-label={name}>
       <rect x="0.5" y="0.5" width={WIDE - 1} height={HIGH - 1} />
-      {clear.map((at, index) => dot(at, index, false))}
-      {hit.map((at, index) => dot(at, index, true))}
+      {clear.flatMap((at, index) => [dot(at, index, 'clear'), dot(at, index, 'within')])}
+      {hit.map((at, index) => dot(at, index, 'hit'))}
     </svg>
   );
 }

@@ -2,6 +2,7 @@ import type { SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import '../../../style/supervisor-promises.css';
 
 interface Sum {
   week: string;

@@ -45,6 +45,7 @@ export function Files({ files, coolers }: { files: readonly LoggerFile[]; cooler
             {
               key: 'out',
               title: file.out,
+              offPaper: true,
               cell: (one) => (
                 <Button kind="quiet" onClick={() => void strike(one)}>
                   {file.out}

@@ -3,6 +3,7 @@ import { useWidth } from '../../../parts/width';
 import { dayOfYear, number, wallOf } from '../../../words/format';
 import { momentAt } from '../../../words/zone';
 import { units } from '../../../words';
+import { useWidthOnPaper } from '../onPaper';
 
 const HOUR = 3_600_000;
 const DAY = 24 * HOUR;
@@ -10,6 +11,7 @@ const HIGH = 190;
 const LEFT = 44;
 const FOOT = 24;
 const TOP = 8;
+const PAPER = 890;
 /** Gaps of fewer hours are drawn without their length. */
 const SHORTEST = 3;
 
@@ -24,7 +26,8 @@ interface Props {
 
 /** Temperatures hour by hour, from the lowest to the highest of each. Where nothing was read nothing is drawn but a line at the foot. */
 export function HeatPlot({ from, hours, band, label }: Props) {
-  const [box, width] = useWidth<HTMLDivElement>(600);
+  const [box, room] = useWidth<HTMLDivElement>(600);
+  const width = useWidthOnPaper(room, PAPER);
   let [low, high] = band ?? [0, 50];
   for (const hour of hours) if (hour) [low, high] = [Math.min(low, hour.low_dc), Math.max(high, hour.high_dc)];
   [low, high] = [low - 5, high + 5];

@@ -54,7 +54,7 @@ function Growing({ crop, name }: { crop: string; name: string }) {
     <>
       <p class="intro">{words.cultivar.intro}</p>
       {of !== '' && <CropSettle kind="cultivar" of={of} fields={fields} />}
-      <form class="crop" onSubmit={(event) => event.preventDefault()} noValidate>
+      <form class="crop on-paper" onSubmit={(event) => event.preventDefault()} noValidate>
         <StageFields
           title={words.cultivar.stagesTitle}
           intro={words.cultivar.stagesIntro}

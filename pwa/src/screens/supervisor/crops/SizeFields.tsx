@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Field } from '../../../../../schema/types';
 import { SelectField, TextField } from '../../../forms/fields';
+import { sites } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { potSize } from '../../../words/entry';
@@ -106,10 +107,12 @@ interface LineProps {
 function Line({ line, edit, inForce, onOut }: LineProps) {
   const words = supervisorWords.value.crops.sizes;
   const change = (next: SizeDraft) => edit.setSizes(edit.sizes.map((each) => (each === line ? next : each)));
+  // Money says in which.
+  const currency = [...sites.value.values()][0]?.currency;
   const field = (part: SizePart) => (
     <TextField
       key={part}
-      label={labelOf(part)}
+      label={part === 'material_c' && currency ? `${labelOf(part)}, ${currency}` : labelOf(part)}
       spoken={spokenOf(line, part)}
       typed={line.texts[part]}
       answer={edit.sizeReads.answers.get(`${sizeKey(line)} ${part}`) ?? {}}

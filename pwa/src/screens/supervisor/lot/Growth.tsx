@@ -44,7 +44,7 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
   const times = [...marks, ...fit, ...wanted].map(({ at }) => at);
   const caption = fit.length > 0 ? words.caption : words.captionBare;
   // The interval of a line far ahead may be wider than any head: what was seen decides what is drawn.
-  const seen = 1.25 * Math.max(...marks.map((mark) => mark.interval.high), ...fit.map((mark) => mark.value));
+  const seen = 1.05 * Math.max(...marks.map((mark) => mark.interval.high), ...fit.map((mark) => mark.value));
   const top = Math.max(seen, ...wanted.map((row) => 1.05 * row.high));
   return (
     <Section id="growth" title={words.title}>

@@ -19,6 +19,8 @@ const DAY = 86_400_000;
 const LANE = 34;
 /** How wide a letter of the bold titles is at most, and how far they stand from their line. */
 const LETTER = 10.5;
+/** The same on average, of a whole title. */
+const USUAL = 8.8;
 const BESIDE = 5;
 
 /** From the stick to now and on to the ship week: the days that are known, on one line. */
@@ -70,15 +72,13 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
   const placed = steps.map((step) => {
     const text = Math.max(step.label.length, day(step.on).length) * LETTER;
     const at = x(step.at);
-    const atEnd = at + BESIDE + text > width;
-    // Where there is room on neither side the words stand across their line.
-    const left = atEnd ? Math.max(0, at - BESIDE - text) : at;
+    const left = at + BESIDE + text > width ? at - BESIDE - text : at;
     let lane = ends.findIndex((end) => left >= end + 8);
     if (lane < 0) lane = ends.length;
     ends[lane] = left + text;
-    const across = atEnd && at - BESIDE < text;
-    const from = across ? 0 : at + (atEnd ? -BESIDE : BESIDE);
-    return { step, at, lane, from, anchor: atEnd && !across ? 'end' : 'start' } as const;
+    const atEnd = left < at;
+    // On a phone a title may have too little room on either side of its line: then it stands above it.
+    return { step, at, lane, atEnd, above: atEnd && at - BESIDE - step.label.length * USUAL < 0 };
   });
   const base = Math.max(1, ends.length) * LANE + 14;
   const high = base + 34;
@@ -87,16 +87,18 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
       <svg width={width} height={high} viewBox={`0 0 ${width} ${high}`} role="img" aria-label={name}>
         <line class="axis" x1={x(from)} x2={x(now)} y1={base} y2={base} />
         {to > now && <line class="ahead" x1={x(now)} x2={x(to)} y1={base} y2={base} />}
-        {placed.map(({ step, at, lane, from, anchor }) => {
+        {placed.map(({ step, at, lane, atEnd, above }) => {
           const top = (ends.length - 1 - lane) * LANE + 14;
+          const anchor = atEnd && !above ? 'end' : 'start';
+          const beside = above ? 2 : at + (atEnd ? -BESIDE : BESIDE);
           return (
             <g key={`${step.on} ${step.label}`} class={step.at > now ? 'step later' : 'step'}>
-              <line x1={at} x2={at} y1={top - 10} y2={base} />
+              <line x1={at} x2={at} y1={above ? top + 22 : top - 10} y2={base} />
               <circle cx={at} cy={base} r="5" />
-              <text class="title" x={from} y={top} text-anchor={anchor}>
+              <text class="title" x={beside} y={top} text-anchor={anchor}>
                 {step.label}
               </text>
-              <text x={from} y={top + 16} text-anchor={anchor}>
+              <text x={beside} y={top + 16} text-anchor={anchor}>
                 {day(step.on)}
               </text>
             </g>

@@ -51,7 +51,7 @@ test('the steps show what was done, what is likely, the latest day and what it r
   const rows = [...container.querySelectorAll('tbody tr')].map((row) => row.textContent ?? '');
   expect(rows[0]).toContain('known from its bed');
   expect(rows[1]).toContain('Not noted yet, so counted as not done.');
-  expect(rows[1]).toContain('bud set: 63 / 75 / 88 days; published: a study');
+  expect(rows[1]).toContain('bud set: 63 to 88 days, middle 75; published: a study');
   expect(rows[2]).toContain('your own, for this cultivar');
   expect(container.querySelector('tr.late')?.textContent).toContain('into the cooler');
 });

@@ -4,6 +4,7 @@ import { dayOfYear } from '../../../words/format';
 import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { nextOf } from '../lot/planWords';
+import { useWidthOnPaper } from '../onPaper';
 
 const DAY = 86_400_000;
 /** What is longer ago than this is left out of the drawing: a lot grows for over a year, and what matters lies around today. */
@@ -13,6 +14,7 @@ const AHEAD_DAYS = 330;
 const HIGH = 30;
 const BAR = 16;
 const LETTER = 7;
+const PAPER = 540;
 /** As wide as the longest first day of a month is written: it stands to the right of its place. */
 const MONTH = 54;
 
@@ -39,7 +41,8 @@ function at(written: string): number {
 
 /** The months above the lines. */
 export function Axis({ scale, title }: { scale: Scale; title: string }) {
-  const [box, width] = useWidth<HTMLDivElement>(600);
+  const [box, room] = useWidth<HTMLDivElement>(600);
+  const width = useWidthOnPaper(room, PAPER);
   const x = place(scale, width);
   return (
     <div class="row axis small" aria-hidden="true">
@@ -86,7 +89,8 @@ interface Props {
 
 /** One lot: what was done, what is to come, when it will be ready, and by when it must be. */
 export function Line({ plan, scale, today, name }: Props) {
-  const [box, width] = useWidth<HTMLDivElement>(600);
+  const [box, room] = useWidth<HTMLDivElement>(600);
+  const width = useWidthOnPaper(room, PAPER);
   const x = place(scale, width);
   const now = at(today);
   const ready = plan.steps.at(-1);

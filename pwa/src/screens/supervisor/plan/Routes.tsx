@@ -9,7 +9,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters } from '../Filters';
 import { Section } from '../Page';
 import { MoneyOfNursery } from './MoneyEdit';
-import { useOpenOnPaper } from './onPaper';
+import { useOpenOnPaper } from '../onPaper';
 import { Part } from './Parts';
 import {
   answerOf,

@@ -11,7 +11,7 @@ import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
 import { BookingSheetIn } from './BookingSheetIn';
-import { useOpenOnPaper } from './onPaper';
+import { useOpenOnPaper } from '../onPaper';
 import { saidBooking } from './supplyWords';
 
 /** So many bookings stand below the line of their week; a week may have dozens, and the next one is to be seen too. */

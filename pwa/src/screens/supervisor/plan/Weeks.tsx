@@ -17,7 +17,6 @@ import { Part, ToWeekSheet } from './Parts';
 import { Booked, BookingsIn, EnterBooking, TryLot, Unmet } from './WeekBookings';
 import {
   bookedUpTo,
-  chanceShort,
   knownLots,
   nameOf,
   riskOf,
@@ -238,7 +237,7 @@ function Line({ week }: { week: SupplyWeek }) {
         {week.missing > 0 ? (
           <>
             <span class="label">{table.short}</span>{' '}
-            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(chanceShort(week) ?? 0))}</b>{' '}
+            <b class="attention">{supervisorWords.value.plan.chanceShort(tenths(week.short ?? 0))}</b>{' '}
             <span class="small attention block">{line.missing(week.missing)}</span>
           </>
         ) : (

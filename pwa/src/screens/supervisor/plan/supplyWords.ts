@@ -48,22 +48,13 @@ export function worstShort(week: SupplyWeek): string {
   return worst ? saidShort(week, worst) : '';
 }
 
-/** The greatest chance that a booking of the week is short, 1 where no pot of the week can serve it; undefined where all are sure, or nobody can say. */
-export function chanceShort({ bookings }: SupplyWeek): number | undefined {
-  const chances = bookings
-    .filter(({ missing, why }) => missing > 0 && why !== 'unknown')
-    .map(({ why, short }) => (why === 'week' || why === 'stock' || why === 'none' ? 1 : short));
-  return chances.length === 0 ? undefined : Math.max(...chances);
-}
-
 /**
  * How it stands with the bookings of a week that are not sure, the worst of them, by the chance as it is said beside it: over where none of the week's
  * pots can serve one or it is short in over 9 cases of 10, likely where it is short in 5 of 10 or more, else may.
  */
-export function riskOf(week: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
-  const worst = chanceShort(week);
-  if (worst === undefined) return undefined;
-  const said = tenths(worst);
+export function riskOf({ short }: SupplyWeek): 'over' | 'likely' | 'may' | undefined {
+  if (short === undefined) return undefined;
+  const said = tenths(short);
   return said === 10 ? 'over' : said >= 5 ? 'likely' : 'may';
 }
 

@@ -46,7 +46,7 @@ export function Hooks() {
       {view.hooks.length === 0 && <p class="quiet">{words.none}</p>}
       <ul class="ruled">
         {view.hooks.map((hook) => (
-          <OneHook key={hook.id} of={hook} onChange={again} onSecret={show} />
+          <OneHook key={hook.id} of={hook} all={view.events.length} onChange={again} onSecret={show} />
         ))}
       </ul>
     </Section>
@@ -55,11 +55,13 @@ export function Hooks() {
 
 interface OneProps {
   of: Hook;
+  /** How many kinds of message there are. */
+  all: number;
   onChange: () => Promise<void>;
   onSecret: (shown: Shown) => void;
 }
 
-function OneHook({ of, onChange, onSecret }: OneProps) {
+function OneHook({ of, all, onChange, onSecret }: OneProps) {
   const words = supervisorWords.value.hooks;
   const { trouble, attempt } = useSending();
   const [said, say] = useState('');
@@ -88,7 +90,10 @@ function OneHook({ of, onChange, onSecret }: OneProps) {
   return (
     <li class="hook">
       <div>
-        <b>{of.name}</b> <span class="quiet">{words.tells(list(of.events.map((each) => eventName(each))))}</span>
+        <b>{of.name}</b>{' '}
+        <span class="quiet">
+          {of.events.length === all ? words.tellsAll : words.tells(list(of.events.map((each) => eventName(each))))}
+        </span>
         <br />
         <span class="small quiet">{of.url}</span>
         <State of={of} />

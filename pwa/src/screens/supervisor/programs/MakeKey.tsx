@@ -24,7 +24,7 @@ export function MakeKey({ tables, onMade }: { tables: readonly string[]; onMade:
   const [made, set] = useState<Made | undefined>(undefined);
   if (!made) {
     return (
-      <Section title={words.make}>
+      <Section title={words.make} class="make-key">
         <Form
           tables={tables}
           onMade={(key) => {

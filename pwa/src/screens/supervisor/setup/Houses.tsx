@@ -113,6 +113,7 @@ function columns(onEdit: (bed: string) => void): Column<Plain<Bed>>[] {
     {
       key: 'change',
       title: words.change,
+      offPaper: true,
       cell: (bed) => (
         <span class="actions">
           <Button onClick={() => onEdit(bed.id)} aria-label={words.changeBed(bed.name ?? '')}>

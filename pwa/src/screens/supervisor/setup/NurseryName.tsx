@@ -60,7 +60,7 @@ export function NurseryName() {
   };
   return (
     <form
-      class="nursery-name"
+      class="nursery-name on-paper"
       onSubmit={(event) => {
         event.preventDefault();
         const fields = event.currentTarget;

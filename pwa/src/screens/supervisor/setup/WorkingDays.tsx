@@ -28,7 +28,7 @@ export function WorkingDays() {
         <Edit site={site} onDone={() => setEdits(false)} />
       ) : (
         <>
-          <p>
+          <p class="intro">
             {site?.workdays
               ? words.work(list(site.workdays.toSorted().map((each) => nameOfWeekday(each))))
               : words.everyDay}{' '}
@@ -39,7 +39,7 @@ export function WorkingDays() {
           {holidays.length === 0 ? (
             <p class="quiet">{words.none}</p>
           ) : (
-            <ul>
+            <ul class="working-dates">
               {holidays.map(({ on, name }) => (
                 <li key={`${on} ${name}`}>{words.holiday(day(on), name)}</li>
               ))}
