@@ -48,6 +48,9 @@ func (c *serveCommand) announce(ctx context.Context, all *nurseries, at net.Addr
 		fmt.Println(way.Note)
 	}
 	for _, one := range all.served {
+		if err := one.parts.hold.ServesAt(c.address(at)); err != nil {
+			one.log.Error("bedwalk pair has to be given the address with --url", "error", err)
+		}
 		if all.doors != nil {
 			fmt.Printf("\nNursery %s, with its pictures and keys in %s:\n", one.parts.base.Name(), one.parts.dir)
 		}

@@ -9,13 +9,14 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/db"
 )
 
 type pairCommand struct {
 	nurseryFlag
 	Role   string `help:"What the new device may do: scout, supervisor or owner." enum:"scout,supervisor,owner" default:"scout"`
 	Person string `help:"Whose device it is: a known name or a new one. Without it, someone with that role." placeholder:"NAME"`
-	URL    string `name:"url" help:"How people reach the server." default:"http://localhost:8080" placeholder:"URL"`
+	URL    string `name:"url" help:"How people reach the server; where it is not given, the address that the running one has printed." placeholder:"URL"`
 }
 
 func (c *pairCommand) Run(ctx context.Context) error {
@@ -24,7 +25,8 @@ func (c *pairCommand) Run(ctx context.Context) error {
 		return err
 	}
 	defer p.Close()
-	link, err := p.invite(ctx, c.Role, c.Person, strings.TrimSuffix(c.URL, "/"))
+	address := cmp.Or(c.URL, db.AddressOf(c.Data), "http://localhost:8080")
+	link, err := p.invite(ctx, c.Role, c.Person, strings.TrimSuffix(address, "/"))
 	if err != nil {
 		return err
 	}

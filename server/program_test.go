@@ -182,6 +182,33 @@ func TestOnlyAWayThatPhonesAlreadyTrustPromisesHTTPSForLater(t *testing.T) {
 	}
 }
 
+// Whoever asks for a link beside the server need not know where it serves.
+func TestALinkLeadsToTheServerThatRuns(t *testing.T) {
+	data, p := serving(t)
+	defer p.Close()
+	link := func(url string) string {
+		text, err := printed(t, func() error {
+			return (&pairCommand{nurseryFlag: inFolder(data), Role: "scout", URL: url}).Run(t.Context())
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return text
+	}
+	if before := link(""); !strings.HasPrefix(before, "pair scout: http://localhost:8080/pair/") {
+		t.Error(before)
+	}
+	if err := p.hold.ServesAt("https://localhost:8443"); err != nil {
+		t.Fatal(err)
+	}
+	if text := link(""); !strings.HasPrefix(text, "pair scout: https://localhost:8443/pair/") {
+		t.Error(text)
+	}
+	if text := link("https://beds.example/"); !strings.HasPrefix(text, "pair scout: https://beds.example/pair/") {
+		t.Error(text)
+	}
+}
+
 func TestPairingInAMistypedFolderMakesNoNursery(t *testing.T) {
 	typo := filepath.Join(t.TempDir(), "dtaa")
 	err := (&pairCommand{nurseryFlag: inFolder(typo), Role: "scout"}).Run(t.Context())

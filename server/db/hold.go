@@ -21,11 +21,12 @@ const (
 // ErrHeld says that another program has the data folder; errors.As with *HeldError says which.
 var ErrHeld = errors.New("the data folder is in use")
 
-// Holder is who has a data folder: its process, its command, and since when.
+// Holder is who has a data folder: its process, its command, since when, and of a server the address at which people reach it.
 type Holder struct {
 	PID     int       `json:"pid"`
 	Command string    `json:"command"`
 	Since   time.Time `json:"since"`
+	Address string    `json:"address,omitempty"`
 }
 
 // HeldError names the holder of a folder. PID is 0 where the holder did not live to write down who it is.
@@ -49,6 +50,7 @@ func (e *HeldError) Unwrap() error { return ErrHeld }
 type Hold struct {
 	lock *flock.Flock
 	file pinned
+	as   Holder
 }
 
 // HoldDir takes a data folder for a command, or returns a *HeldError at once. The folder must exist.
@@ -62,17 +64,34 @@ func HoldDir(dir, command string) (*Hold, error) {
 	if !locked {
 		return nil, errors.Join(&HeldError{dir, holderOf(dir)}, lock.Close())
 	}
-	h := &Hold{lock: lock}
+	h := &Hold{lock: lock, as: Holder{PID: os.Getpid(), Command: command, Since: time.Now()}}
 	if h.file, err = pin(path); err == nil {
-		var words []byte
-		if words, err = json.Marshal(Holder{os.Getpid(), command, time.Now()}); err == nil {
-			err = WriteFile(filepath.Join(dir, HolderFile), append(words, '\n'))
-		}
+		err = h.write()
 	}
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("lock the data folder: %w", err), lock.Close())
 	}
 	return h, nil
+}
+
+// ServesAt writes down the address at which people reach the server that holds the folder, for commands beside it (AddressOf).
+func (h *Hold) ServesAt(address string) error {
+	h.as.Address = address
+	if err := h.write(); err != nil {
+		return fmt.Errorf("write down the server's address: %w", err)
+	}
+	return nil
+}
+
+// AddressOf is the address of the server that holds a data folder, "" where none says it.
+func AddressOf(dir string) string { return holderOf(dir).Address }
+
+func (h *Hold) write() error {
+	words, err := json.Marshal(h.as)
+	if err != nil {
+		return err
+	}
+	return WriteFile(filepath.Join(filepath.Dir(h.file.path), HolderFile), append(words, '\n'))
 }
 
 // Release lets the folder go. The lock file stays: to delete it would let two programs lock two files of one name.

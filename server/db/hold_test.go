@@ -26,8 +26,12 @@ func TestADataFolderHasOneHolderAndTheSecondLearnsWho(t *testing.T) {
 			t.Errorf("%q does not say %q", err, words)
 		}
 	}
-	if err := first.Release(); err != nil {
-		t.Fatal(err)
+	before := db.AddressOf(dir)
+	if err := first.ServesAt("http://localhost:8080"); err != nil || before != "" || db.AddressOf(dir) != "http://localhost:8080" {
+		t.Errorf("%v; its address is %q, then %q", err, before, db.AddressOf(dir))
+	}
+	if err := first.Release(); err != nil || db.AddressOf(dir) != "" {
+		t.Fatalf("%v; after it the address is %q", err, db.AddressOf(dir))
 	}
 	second, err := db.HoldDir(dir, "restore")
 	if err != nil {
