@@ -25,7 +25,8 @@ export function Dialog({ title, open, onClose, children }: Props) {
   useLayoutEffect(() => () => dialog.current?.close(), []);
   useLayoutEffect(() => (open ? takeToasts() : undefined), [open]);
   return (
-    <dialog ref={dialog} class="dialog" aria-labelledby={heading} onClose={onClose}>
+    // The browser reports a closing a moment later: by then it may be open again, and is to stay open.
+    <dialog ref={dialog} class="dialog" aria-labelledby={heading} onClose={() => dialog.current?.open || onClose()}>
       {open && (
         <>
           <header>

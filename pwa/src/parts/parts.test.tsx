@@ -3,6 +3,7 @@ import { afterEach, describe, expect, test, vi } from 'vitest';
 import { BedStrip, EDGE } from './BedStrip';
 import { Choice } from './Choice';
 import { DataTable } from './DataTable';
+import { Dialog } from './Dialog';
 import { keyOf, press, valueOf, type Key } from './keys';
 import { useLater } from './later';
 import { say, Toasts, unsay } from './Toast';
@@ -178,4 +179,22 @@ test('a part that was fetched once is drawn at once the next time', async () => 
   await screen.findByText('Here.');
   first.unmount();
   expect(render(<Late />).container.textContent).toBe('Here.');
+});
+
+// HTML, dialog: close() queues its event as a task, so a sheet that is opened again right away gets the event of the one before.
+test('a dialog that was opened again before its closing was reported stays open', () => {
+  const onClose = vi.fn();
+  const { container } = render(
+    <Dialog title="More" open onClose={onClose}>
+      <p>what else</p>
+    </Dialog>,
+  );
+  const dialog = container.querySelector('dialog') as HTMLDialogElement;
+  expect(dialog.open).toBe(true);
+  dialog.dispatchEvent(new Event('close'));
+  expect(onClose).not.toHaveBeenCalled();
+  // Escape closes it before it is reported.
+  dialog.removeAttribute('open');
+  dialog.dispatchEvent(new Event('close'));
+  expect(onClose).toHaveBeenCalledTimes(1);
 });
