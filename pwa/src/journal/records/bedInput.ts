@@ -1,7 +1,7 @@
-/** Puts together what a bed is scored and a walk planned from; apart from input.ts, because no first screen needs it. */
-import type { BedInput, Lot, LotFact } from '../../../../schema/types';
+/** Puts together what a bed is scored and a walk planned from, and says which lot a pot is of; apart from input.ts, because no first screen needs it. */
+import type { BedInput, Lot, LotFact, Span } from '../../../../schema/types';
 import { bedInput } from '../../../../sync/bed/input';
-import { everySpanOf, judgedOf } from './input';
+import { everySpanOf, judgedOf, spansOf } from './input';
 import type { PotRow } from './read';
 import { beds, lots, stock, type Plain } from './registers';
 
@@ -25,4 +25,10 @@ function factOf(lot: Plain<Lot> | undefined): LotFact {
     ...(lot?.ship_week !== undefined && { ship_week: lot.ship_week }),
     ...(lot?.shipped_on !== undefined && { shipped: true }),
   };
+}
+
+/** The lot that stands at a row of a bed, or the nearest one where the row is bare. */
+export function lotAt(bed: string, row: number): string | undefined {
+  const rowsOff = (span: Plain<Span>) => Math.max(0, (span.from_row ?? 0) - row, row - (span.to_row ?? 0));
+  return [...spansOf(bed)].sort((a, b) => rowsOff(a) - rowsOff(b))[0]?.lot;
 }

@@ -71,12 +71,6 @@ export function aimOf(crops: readonly string[]): { aim: number; own: boolean } {
   };
 }
 
-/** The lot that stands at a row of a bed, or the nearest one where the row is bare. */
-export function lotAt(bed: string, row: number): string | undefined {
-  const rowsOff = (span: Plain<Span>) => Math.max(0, (span.from_row ?? 0) - row, row - (span.to_row ?? 0));
-  return [...spansOf(bed)].sort((a, b) => rowsOff(a) - rowsOff(b))[0]?.lot;
-}
-
 /** True when something about the pot wants attention: chlorosis, dead roots, disease. */
 export function isTroubled(now: Observation): boolean {
   const yellow = now.chlorosis !== undefined && now.chlorosis !== 'none';

@@ -6,7 +6,7 @@ import { signal } from '@preact/signals';
 import type { Observation, Place } from '../../../../../schema/types';
 import { draftOf, drop, hasAnswers, keep, settle } from '../../../journal/outbox/draft';
 import { severityClass } from '../../../../../sync/bed/shares';
-import { lotAt } from '../../../journal/records/input';
+import { lotAt } from '../../../journal/records/bedInput';
 import { isFull } from '../../../journal/store/base';
 import { randomId } from '../../../journal/store/device';
 import type { PotRow } from '../../../journal/records/read';

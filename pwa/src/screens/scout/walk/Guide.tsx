@@ -6,7 +6,7 @@ import { distance, distanceUnit, length } from '../../../words/format';
 import { nameOfBed } from '../../../words/names';
 import { sideOf } from '../../../words/place';
 import { guideWords } from '../../../words/rooms';
-import { lotAt } from '../../../journal/records/input';
+import { lotAt } from '../../../journal/records/bedInput';
 import type { Card } from '../card/card';
 import type { Course } from './course';
 import { NextMetres } from './NextMetres';

@@ -4,7 +4,7 @@ import type { Place, Skip } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { say, sayNotSaved } from '../../../parts/Toast';
-import { lotAt } from '../../../journal/records/input';
+import { lotAt } from '../../../journal/records/bedInput';
 import { note } from '../../../journal/outbox/write';
 import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';

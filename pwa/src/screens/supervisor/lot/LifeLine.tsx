@@ -19,8 +19,6 @@ const DAY = 86_400_000;
 const LANE = 34;
 /** How wide a letter of the bold titles is at most, and how far they stand from their line. */
 const LETTER = 10.5;
-/** The same on average, of a whole title. */
-const USUAL = 8.8;
 const BESIDE = 5;
 
 /** From the stick to now and on to the ship week: the days that are known, on one line. */
@@ -78,7 +76,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
     ends[lane] = left + text;
     const atEnd = left < at;
     // On a phone a title may have too little room on either side of its line: then it stands above it.
-    return { step, at, lane, atEnd, above: atEnd && at - BESIDE - step.label.length * USUAL < 0 };
+    return { step, at, lane, atEnd, above: atEnd && at - BESIDE < text };
   });
   const base = Math.max(1, ends.length) * LANE + 14;
   const high = base + 34;

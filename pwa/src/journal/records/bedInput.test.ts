@@ -1,7 +1,7 @@
 /** Which lot a pot is of, by its row. */
 import { type Signal, signal } from '@preact/signals-core';
 import { afterEach, expect, test, vi } from 'vitest';
-import { lotAt } from './input';
+import { lotAt } from './bedInput';
 import { spans as shown } from './registers';
 
 vi.mock('./registers', async (load) => ({ ...(await load<object>()), spans: signal(new Map()) }));
