@@ -1,18 +1,16 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { AttentionItem, AttentionView, BedBrief, Register } from '../../../../../schema/types';
-import { useStored } from '../../../journal/records/read';
-import { isHandedOut, readTasks } from '../../../journal/records/tasks';
-import { people } from '../../../journal/records/registers';
+import type { AttentionItem, AttentionView, BedBrief } from '../../../../../schema/types';
 import { placeAfter } from '../../../parts/focus';
 import { unbroken } from '../../../parts/Unbroken';
 import { Link } from '../../../router';
 import { lotField } from '../../../words/entry';
-import { ago, day } from '../../../words/format';
+import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe, describeAnswer } from './attentionWords';
 import { BackUpNow, LastBackup } from './Backup';
 import { MiniStrip } from './MiniStrip';
+import { OnTheWay } from './OnTheWay';
 import { FIRST, toBed } from './place';
 import { bringBack, keepValue, settle } from './putAway';
 import { SendScout, Snooze } from './RowForms';
@@ -39,7 +37,6 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
   useEffect(() => setBrought([]), [view]);
   const away = view.away.filter(({ id }) => !brought.includes(id));
   const shown = all ? items : items.slice(0, FIRST);
-  const tasks = useStored(readTasks, [], 'task');
   const bedOf = (item: AttentionItem) => beds.get(item.beds[0]?.bed ?? '');
   const bringToList = async (item: AttentionItem, head: string, from: Element) => {
     const goOn = placeAfter(from.closest('li'));
@@ -67,7 +64,7 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
             <span class="rank" aria-hidden="true">
               {index + 1}
             </span>
-            <Row item={item} bed={bedOf(item)} tasks={tasks} onPutAway={onPutAway} />
+            <Row item={item} bed={bedOf(item)} onPutAway={onPutAway} />
           </li>
         ))}
       </ol>
@@ -113,11 +110,10 @@ export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Pro
 interface RowProps {
   item: AttentionItem;
   bed: BedBrief | undefined;
-  tasks: ReadonlyMap<string, Register> | undefined;
   onPutAway: (id: string, isAway: boolean) => void;
 }
 
-function Row({ item, bed, tasks, onPutAway }: RowProps) {
+function Row({ item, bed, onPutAway }: RowProps) {
   const words = supervisorWords.value.morning;
   const [form, open] = useState<'snooze' | 'send' | ''>('');
   const { head, rest } = describe(item, bed);
@@ -137,7 +133,7 @@ function Row({ item, bed, tasks, onPutAway }: RowProps) {
         {isOfBed && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{unbroken(rest)}</span>
       </p>
       {item.answer && <p class="small attention">{describeAnswer(item)}</p>}
-      {isOfBed && one && <OnTheWay bed={one.bed} tasks={tasks} />}
+      {isOfBed && one && <OnTheWay bed={one.bed} />}
       <MiniStrip item={item} />
       <p class="verbs">
         {item.answers?.map(({ value, name }) => {
@@ -174,29 +170,6 @@ function Row({ item, bed, tasks, onPutAway }: RowProps) {
       {form === 'send' && one && <SendScout item={item} head={head} onClose={() => open('')} />}
     </div>
   );
-}
-
-/** Who was sent to the bed already and has not been there: otherwise a second person would be. */
-function OnTheWay({ bed, tasks }: { bed: string; tasks: ReadonlyMap<string, Register> | undefined }) {
-  const words = supervisorWords.value.morning;
-  const errands = [...(tasks ?? [])].filter(([, register]) => isErrandTo(register, bed));
-  return (
-    <>
-      {errands.map(([id, { fields }]) => (
-        <p key={id} class="small quiet">
-          {words.onTheWay(
-            people.value.get(String(fields['person']?.value))?.name ?? appWords.value.common.unknown,
-            typeof fields['due_on']?.value === 'string' ? day(fields['due_on'].value) : '',
-          )}
-        </p>
-      ))}
-    </>
-  );
-}
-
-function isErrandTo(task: Register, bed: string): boolean {
-  const beds = task.fields['beds']?.value;
-  return isHandedOut(task) && Array.isArray(beds) && beds.includes(bed);
 }
 
 /** The page on which a trouble that is not of one bed is put right. */

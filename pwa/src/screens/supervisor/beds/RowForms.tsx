@@ -4,8 +4,10 @@ import { dayIn, dayOf } from '../../../forms/days';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { day } from '../../../words/format';
+import { nameOfBed } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { peopleHere } from '../names';
+import { OnTheWay } from './OnTheWay';
 import { snooze, sendScout } from './putAway';
 
 interface SnoozeProps {
@@ -63,6 +65,7 @@ interface SendProps {
 export function SendScout({ item, head, onClose }: SendProps) {
   const words = supervisorWords.value.morning;
   const here = peopleHere();
+  const bed = item.beds[0]?.bed ?? '';
   const today = dayOf(Date.now());
   const [person, pick] = useState('');
   const [due, pickDue] = useState(today);
@@ -74,7 +77,8 @@ export function SendScout({ item, head, onClose }: SendProps) {
     void sendScout(item, { person, name: who.name, due, words: work.trim() });
   };
   return (
-    <Dialog title={words.sendTitle} open onClose={onClose}>
+    <Dialog title={words.sendTitle(nameOfBed(bed))} open onClose={onClose}>
+      <OnTheWay bed={bed} />
       <form
         class="errand"
         onSubmit={(event) => {

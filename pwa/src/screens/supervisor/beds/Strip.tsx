@@ -78,7 +78,9 @@ export function Strip({ bed, rank, longest }: Props) {
           <b class="number">{value === undefined ? noNumber(bed) : points(value)}</b>{' '}
           {/* The walk that is under way stands there. */}
           {!inProgress && (
-            <span class={state ? 'state due' : 'state'}>{[age, part, state].filter(Boolean).join(' ')}</span>
+            <span class={state ? 'state due' : 'state'}>
+              {[[age, part].filter(Boolean).join(' '), state].filter(Boolean).join(', ')}
+            </span>
           )}
         </span>
         {inProgress && (

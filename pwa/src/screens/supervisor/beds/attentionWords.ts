@@ -97,11 +97,12 @@ function join(parts: readonly string[]): string {
 function flag(item: AttentionItem, code: FlagCode, place: string): Said {
   const words = supervisorWords.value.morning;
   const at = (name: string) => item.finding?.numbers[name] ?? 0;
-  const bounds = 'high' in (item.finding?.numbers ?? {}) ? words.bounds(points(at('low')), percent(at('high'))) : '';
+  const interval =
+    'high' in (item.finding?.numbers ?? {}) ? words.interval(points(at('low')), percent(at('high'))) : '';
   return {
     head: words.inBed(where(item), words.flag[code](at('x'), words.pots(at('n')))),
     rest: join([
-      `${bounds}.`,
+      interval,
       item.before_n ? words.before(item.before_x ?? 0, item.before_n) : '',
       item.lot ? words.onlyLot(lotLine(item)) : '',
       place,
@@ -129,7 +130,7 @@ function uneven(item: AttentionItem, place: string): Said {
   return {
     head: words.inBed(where(item), words.uneven(traitName(item.trait), points(value))),
     rest: join([
-      interval ? `${words.bounds(points(interval.low), points(interval.high))}.` : '',
+      interval ? words.interval(points(interval.low), points(interval.high)) : '',
       item.own_aim ? words.ownAim(aim) : words.startAim(aim),
       words.ships(lotLine(item), shipWeek(item.week ?? '')),
       place,

@@ -35,7 +35,7 @@ test('rot is said with how many, the interval, the walk before, and the care it 
   const { head, rest } = describe(item, undefined);
   expect(head).toBe('R2: root rot in 9 of 31 pots');
   expect(rest.replaceAll('\u202f', ' ')).toBe(
-    '(18 to 44 %). The walk before: 5 of 30. Send roots to a lab before treating.',
+    '90 % interval: 18 to 44 %. The walk before: 5 of 30. Send roots to a lab before treating.',
   );
   await speak('es');
   expect(describe(item, undefined).head).toBe('R2: pudrición de raíz en 9 de 31 macetas');
@@ -94,7 +94,7 @@ test('a bed that ships soon says how uneven it is, what is aimed for and whose a
   const row = { ...item, code: 'uneven', now, trait: 'head', aim_bp: 7500, tag: 'AZ-116', week: '2026-W53' };
   const { head, rest } = describe({ ...row, finding: undefined!, own_aim: true }, undefined);
   expect(head).toBe('R2: head size uneven, 57 of 100 pots in the band');
-  expect(rest).toMatch(/^\(43 to 69\)\. You aim for 75\. AZ-116.* ships week 53, 2026\.$/);
+  expect(rest).toMatch(/^90.% interval: 43 to 69\. You aim for 75\. AZ-116.* ships week 53, 2026\.$/);
   expect(describe({ ...row, finding: undefined! }, undefined).rest).toContain('until you set your own under Crops');
 });
 

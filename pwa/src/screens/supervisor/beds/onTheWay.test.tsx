@@ -1,19 +1,24 @@
 /** Who reads the list of what needs a supervisor must not send a second person where one is going, nor wait for one who has been there. */
-import { cleanup, render, waitFor } from '@testing-library/preact';
+import { cleanup, fireEvent, render, waitFor } from '@testing-library/preact';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { speak } from '../../../words';
 import { attentionView } from '../sample-attention.testing';
 import { describe } from './attentionWords';
 import { NeedsYou } from './NeedsYou';
+import { OnTheWay } from './OnTheWay';
 
 const errand = (fields: Record<string, unknown>) => ({
   of: 't1',
   fields: Object.fromEntries(Object.entries(fields).map(([name, value]) => [name, { value }])),
 });
-const kept = vi.hoisted(() => ({ tasks: new Map<string, unknown>() }));
+const kept = vi.hoisted(() => ({ tasks: new Map<string, unknown>(), saved: [] as unknown[] }));
 vi.mock('../../../journal/records/tasks', async (load) => ({
   ...(await load<object>()),
   readTasks: async () => kept.tasks,
+}));
+vi.mock('../../../forms/saving', async (load) => ({
+  ...(await load<object>()),
+  saveForm: async (_: string, notes: readonly unknown[]) => kept.saved.push(...notes),
 }));
 vi.mock('../../../journal/records/registers', async (load) => ({
   ...(await load<object>()),
@@ -49,6 +54,14 @@ test.each([
   if (isSaid) await waitFor(() => expect(container.textContent).toContain(line));
   await new Promise((done) => setTimeout(done));
   expect(container.textContent?.includes(line)).toBe(isSaid);
+});
+
+test('whoever is on the way can be called back at any time, not only while the toast of the sending stands', async () => {
+  kept.tasks = new Map([['t1', errand({ person: 'p1', beds: [bed] })]]);
+  const { findByRole } = render(<OnTheWay bed={bed} />);
+  fireEvent.click(await findByRole('button', { name: 'Call Wren Halloran back' }));
+  await waitFor(() => expect(kept.saved).toHaveLength(1));
+  expect(kept.saved[0]).toMatchObject({ kind: 'task', body: { of: 't1', cancelled: true } });
 });
 
 test('a lot that makes its week one time in fifty is said to miss it in other words than one that may', () => {

@@ -1,8 +1,9 @@
 /** What a row of the attention list can do: settle, snooze, bring back, send a scout, keep one of two values. Each is a note, undone by its toast. */
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import type { AttentionItem, AttentionView, EntryBody, Matter } from '../../../../../schema/types';
+import type { AttentionItem, AttentionView, EntryBody, Matter, Register } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
+import { seenIn } from '../../../journal/records/registers';
 import { randomId } from '../../../journal/store/device';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -69,6 +70,12 @@ export async function sendScout(item: AttentionItem, { person, name, due, words 
   const body = { of: randomId(), beds: item.beds.slice(0, 1).map(({ bed }) => bed), words, person, due_on: due };
   const said = supervisorWords.value.morning.sent(name);
   return (await saveForm(`send ${item.id}`, [intent('task', body)], said)) !== undefined;
+}
+
+/** Calls back whoever was sent and has not been there: the errand leaves every list. The toast takes that back. */
+export async function callBack(errand: string, task: Register, name: string): Promise<void> {
+  const body = { of: errand, saw: seenIn(task, ['cancelled']), cancelled: true };
+  await saveForm(`call back ${errand}`, [intent('task', body)], supervisorWords.value.morning.calledBack(name));
 }
 
 /** The rows that were put away on this page; the server's list has them until it has read the note. */
