@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks';
+import { useLayoutEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
 import type { Plain } from '../../../journal/records/registers';
 import { day } from '../../../words/format';
@@ -70,7 +70,8 @@ function Printed({ lot, size }: { lot: Plain<Lot>; size: number }) {
 
 /** Makes the printed page as large as the stock. A sheet of its own, since the page's measures are known only here. */
 export function usePage(stock: Pick<Stock, 'pageWide' | 'pageHigh'>): void {
-  useEffect(() => {
+  // With the tags themselves: who prints at once would get the paper that the browser takes by itself.
+  useLayoutEffect(() => {
     const sheet = new CSSStyleSheet();
     sheet.replaceSync(`@page { size: ${stock.pageWide}mm ${stock.pageHigh}mm; margin: 0 }`);
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
