@@ -9,9 +9,9 @@ import { join } from 'node:path';
 import { installLighthouse } from './bench/peers.mjs';
 import { Figures, inBrowser, machine, prepareApp, print, short } from './bench/run.mjs';
 import { sizes } from './sizes.mjs';
-import { root } from './steps.mjs';
+import { chromium as found, root } from './steps.mjs';
 
-const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
+const chromium = (process.env['CHROMIUM'] ??= found);
 if (!existsSync(chromium)) {
   throw new Error(`there is no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`);
 }

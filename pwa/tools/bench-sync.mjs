@@ -8,7 +8,7 @@ import { cpus, loadavg } from 'node:os';
 import { join } from 'node:path';
 import { installPeers, versions } from './bench/peers.mjs';
 import { bundled, Figures, goBench, inBrowser, inFolder, machine, prepare, print, printed } from './bench/run.mjs';
-import { bedwalk, root } from './steps.mjs';
+import { bedwalk, chromium as found, root } from './steps.mjs';
 
 const runs = Number(process.argv[2] ?? 1);
 if (!Number.isInteger(runs) || runs < 1)
@@ -40,7 +40,7 @@ report();
 
 /** @returns {Promise<string>} why it could not be, '' when it was */
 async function pullInBrowser() {
-  const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
+  const chromium = (process.env['CHROMIUM'] ??= found);
   if (!existsSync(chromium)) return `no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`;
   for (let run = 0; run < runs; run++) {
     print(`Chromium ${run + 1} of ${runs}`);

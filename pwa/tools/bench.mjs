@@ -3,7 +3,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { bundled, Figures, goBench, inBrowser, inFolder, machine, prepare, print, printed } from './bench/run.mjs';
-import { bedwalk, command } from './steps.mjs';
+import { bedwalk, chromium as found, command } from './steps.mjs';
 
 /** A frame: what is computed after a tap must be there with the next picture. */
 const FRAME_MS = 16;
@@ -112,7 +112,7 @@ function measured(program, words) {
 
 /** @param {string} walk */
 async function scoreOnAPhone(walk) {
-  const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
+  const chromium = (process.env['CHROMIUM'] ??= found);
   if (!existsSync(chromium)) {
     print(`  THE PHONE'S SCORE LEFT OUT: no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`);
     return;
