@@ -18,7 +18,7 @@ const cautions = [
 
 interface Props {
   form: Form;
-  mixture: { headline: string; lines: string[] };
+  mixture: { headline: string; lines: readonly string[] };
   onOver: () => void;
 }
 

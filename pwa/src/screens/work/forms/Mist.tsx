@@ -2,15 +2,15 @@
 import { mistCycles, mistWater } from '../../../../../sync/climate/air';
 import { TextField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
-import { addressOf, type Location } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { plainNumber } from '../../../forms/typed';
-import { Button } from '../../../parts/Button';
-import { back, Title } from '../../../router';
+import { Title } from '../../../router';
 import { units } from '../../../words';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { Hazards } from '../Cautions';
 import { Clearing, Opening } from '../Frame';
+import { Answered, BackAlone, type Sum } from '../Sum';
 
 export function Mist({ place }: { place: Location }) {
   const words = workWords.value.work;
@@ -23,7 +23,6 @@ export function Mist({ place }: { place: Location }) {
     { field: 'nozzles', label: names.nozzles },
     { field: 'flow', label: names.flow(units.value.volume) },
   ];
-  const result = waterOf(form);
   return (
     <main class="scout work with-foot">
       <Title text={words.forms.mist} />
@@ -43,32 +42,15 @@ export function Mist({ place }: { place: Location }) {
           <TextField key={field} label={names[field]} {...form.field(field, {})} type="time" />
         ))}
       </div>
-      {result === undefined ? (
-        <p class="quiet">{names.fill}</p>
-      ) : 'problem' in result ? (
-        <p class="problems" role="alert">
-          {result.problem}
-        </p>
-      ) : (
-        <div class="closes" role="status">
-          <p class="headline">{names.water(`${number(result.water)}\u202f${units.value.volume}`)}</p>
-          <p>{names.cycles(number(result.cycles), number(result.minutes))}</p>
-        </div>
-      )}
+      <Answered sum={sumOf(form)} not={names.fill} />
       <Clearing form={form} />
-      <div class="foot">
-        <Button size="walk" onClick={() => back(addressOf('', place))}>
-          {words.sheet.back}
-        </Button>
-      </div>
+      <BackAlone place={place} />
     </main>
   );
 }
 
-type Result = { problem: string } | { water: number; cycles: number; minutes: number };
-
 /** What the schedule comes to; undefined while something is missing or cannot be read, which stands at its field. */
-function waterOf(form: Form): Result | undefined {
+function sumOf(form: Form): Sum | undefined {
   const names = workWords.value.work.mist;
   const [on, every, nozzles, flow] = ['on', 'every', 'nozzles', 'flow'].map(
     (field) => plainNumber(form.at(field), '').value,
@@ -80,7 +62,11 @@ function waterOf(form: Form): Result | undefined {
   if (to <= from) return { problem: names.order };
   if (on >= every * 60) return { problem: names.always };
   const cycles = mistCycles(every, from, to);
-  return { water: mistWater(cycles * on, nozzles, flow), cycles, minutes: (cycles * on) / 60 };
+  const water = mistWater(cycles * on, nozzles, flow);
+  return {
+    headline: names.water(`${number(water)}\u202f${units.value.volume}`),
+    lines: [names.cycles(number(cycles), number((cycles * on) / 60))],
+  };
 }
 
 /** Minutes after midnight of a time of day ("08:30"). */

@@ -2,26 +2,16 @@
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
-import { back, Title } from '../../../router';
+import { Title } from '../../../router';
 import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
 import { TextField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Clearing, Opening, PlaceLine } from '../Frame';
-import { addressOf, type Location } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
+import { Answered, BackAlone } from '../Sum';
 import { BatchSheet } from './BatchSheet';
-import {
-  fieldsOf,
-  mayBeImperial,
-  mixtureOf,
-  signOf,
-  strengthOf,
-  strengths,
-  typedAs,
-  useOf,
-  uses,
-  type Mixture,
-} from './mixing';
+import { fieldsOf, mayBeImperial, mixtureOf, signOf, strengthOf, strengths, typedAs, useOf, uses } from './mixing';
 
 export function Mix({ place }: { place: Location }) {
   const words = workWords.value.work;
@@ -80,40 +70,17 @@ export function Mix({ place }: { place: Location }) {
           onChoose={(each) => form.set({ tank: each })}
         />
       )}
-      <Answered mixture={mixture} />
+      <Answered sum={mixture} not={names.not} />
       {mixture && 'headline' in mixture && (
         <Button size="walk" onClick={() => print(true)}>
           {names.sheet.print}
         </Button>
       )}
       <Clearing form={form} />
-      <div class="foot">
-        <Button size="walk" onClick={() => back(addressOf('', place))}>
-          {words.sheet.back}
-        </Button>
-      </div>
+      <BackAlone place={place} />
       {prints && mixture && 'headline' in mixture && (
         <BatchSheet form={form} mixture={mixture} onOver={() => print(false)} />
       )}
     </main>
-  );
-}
-
-function Answered({ mixture }: { mixture: Mixture | undefined }) {
-  if (!mixture) return <p class="quiet">{workWords.value.work.mix.not}</p>;
-  if ('problem' in mixture) {
-    return (
-      <p class="problems" role="alert">
-        {mixture.problem}
-      </p>
-    );
-  }
-  return (
-    <div class="closes" role="status">
-      <p class="headline">{mixture.headline}</p>
-      {mixture.lines.map((line) => (
-        <p key={line}>{line}</p>
-      ))}
-    </div>
   );
 }

@@ -2,13 +2,13 @@
 import { lightUnder } from '../../../../../sync/climate/air';
 import { TextField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
-import { addressOf, type Location } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { plainNumber } from '../../../forms/typed';
-import { Button } from '../../../parts/Button';
-import { back, Title } from '../../../router';
+import { Title } from '../../../router';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { Clearing, Opening } from '../Frame';
+import { Answered, BackAlone, type Sum } from '../Sum';
 
 /** mol/m²: the clearest summer day anywhere on the ground brings about 65 (from memory), so more is a mistake or another unit. */
 const MOST = 80;
@@ -23,7 +23,6 @@ export function Shade({ place }: { place: Location }) {
     { field: 'cover', label: names.cover, sign: '%', note: names.coverHint },
     { field: 'cloth', label: names.cloth, sign: '%', note: names.clothHint },
   ];
-  const result = lightAt(form);
   return (
     <main class="scout work with-foot">
       <Title text={words.forms.shade} />
@@ -38,24 +37,9 @@ export function Shade({ place }: { place: Location }) {
           note={note}
         />
       ))}
-      {result === undefined ? (
-        <p class="quiet">{names.fill}</p>
-      ) : 'problem' in result ? (
-        <p class="problems" role="alert">
-          {result.problem}
-        </p>
-      ) : (
-        <div class="closes" role="status">
-          <p class="headline">{names.inside(moles(result.under))}</p>
-          {result.under < result.bare && <p>{names.noCloth(moles(result.bare))}</p>}
-        </div>
-      )}
+      <Answered sum={sumOf(form)} not={names.fill} />
       <Clearing form={form} />
-      <div class="foot">
-        <Button size="walk" onClick={() => back(addressOf('', place))}>
-          {words.sheet.back}
-        </Button>
-      </div>
+      <BackAlone place={place} />
     </main>
   );
 }
@@ -65,7 +49,7 @@ function moles(light: number): string {
 }
 
 /** Under the roof with the cloth and without; undefined while something is missing or cannot be read, which stands at its field. */
-function lightAt(form: Form): { problem: string } | { under: number; bare: number } | undefined {
+function sumOf(form: Form): Sum | undefined {
   const names = workWords.value.work.shade;
   const [outdoors, cover, cloth] = ['outdoors', 'cover', 'cloth'].map((field) => plainNumber(form.at(field), '').value);
   if (outdoors === undefined || cover === undefined || cloth === undefined) return undefined;
@@ -73,5 +57,6 @@ function lightAt(form: Form): { problem: string } | { under: number; bare: numbe
   if (!(cover > 0 && cover <= 100)) return { problem: names.share };
   if (!(cloth >= 0 && cloth < 100)) return { problem: names.clothShare };
   const bare = lightUnder(outdoors, cover / 100, 0);
-  return { under: lightUnder(outdoors, cover / 100, cloth / 100), bare };
+  const under = lightUnder(outdoors, cover / 100, cloth / 100);
+  return { headline: names.inside(moles(under)), lines: under < bare ? [names.noCloth(moles(bare))] : [] };
 }

@@ -16,6 +16,7 @@ import { units } from '../../../words';
 import { locale } from '../../../words/format';
 import { spelling } from '../../../words/variety';
 import { workWords } from '../../../words/rooms';
+import type { Sum } from '../Sum';
 
 /** By definition of the US gallon and its 128th and fourth parts, the avoirdupois ounce, and the international foot. */
 const ML_A_FLUID_OUNCE = 29.5735295625;
@@ -119,10 +120,8 @@ export function typedAs(form: Form, name: MixField): Answer<number> {
   return value > 0 ? answer : { problem: typed.zero(mix.fields[name]) };
 }
 
-/** The answer: what to weigh or measure, and what goes with it. Undefined while a field is still empty or wrong. */
-export type Mixture = { problem: string } | { headline: string; lines: string[] };
-
-export function mixtureOf(form: Form): Mixture | undefined {
+/** What to weigh or measure, and what goes with it. Undefined while a field is still empty or wrong. */
+export function mixtureOf(form: Form): Sum | undefined {
   const use = useOf(form);
   const by = strengthOf(form);
   const read = (name: MixField) => typedAs(form, name).value;
@@ -134,7 +133,7 @@ export function mixtureOf(form: Form): Mixture | undefined {
 
 type Read = (name: MixField) => number | undefined;
 
-function stockOf(read: Read, litres: number): Mixture {
+function stockOf(read: Read, litres: number): Sum {
   const words = workWords.value.work.mix;
   const isGallons = units.value.volume === 'gal';
   const ratio = read('ratio') ?? 0;
@@ -154,7 +153,7 @@ function stockOf(read: Read, litres: number): Mixture {
   };
 }
 
-function mixOf(use: Use, by: Strength, read: Read, tank: number): Mixture {
+function mixOf(use: Use, by: Strength, read: Read, tank: number): Sum {
   const words = workWords.value.work.mix;
   const isGallons = units.value.volume === 'gal';
   const each = (read('each') ?? 0) * (isGallons ? ML_A_FLUID_OUNCE : 1);
