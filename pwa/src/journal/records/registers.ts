@@ -95,6 +95,8 @@ export async function loadRest(): Promise<void> {
     if (!last || page.length < WALKS) break;
     after = last.key;
   }
+  // Reading the last rows, and drawing with all of them, in one task would be the longest one of a start.
+  await whenIdle();
   // A change that came meanwhile is newer than what was read.
   take(
     found.filter(({ key }) => kept.walk.peek(key) === undefined),
