@@ -108,19 +108,23 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
   const boxes = (...of: string[]) =>
     Promise.all(of.map(async (each) => (await scout.page.locator(each).first().boundingBox())!));
   const ends = ({ y, height }: { y: number; height: number }) => y + height;
-  for (const form of ['application', 'move', 'step']) {
+  for (const form of ['move', 'step']) {
     await turnsTo(scout, `/work/${form}${place}`);
     const answered = '.cautions ~ * .card, .cautions ~ * input, form .cautions ~ fieldset .card';
     const [caution, question, foot] = await boxes('.cautions', answered, '.foot');
     expect([form, question!.y > caution!.y]).toEqual([form, true]);
     expect([form, ends(question!) <= foot!.y]).toEqual([form, true]);
   }
-  // What a mix is for comes first, with large letters too, since it decides what is warned of: fertilizer is no pesticide.
-  await turnsTo(scout, `/work/mix${place}`);
-  await scout.page.evaluate(() => (document.documentElement.style.fontSize = '118%'));
-  const [uses, caution, field, foot] = await boxes('main fieldset', '.cautions', 'main input[type=text]', '.foot');
-  expect([ends(uses!) <= caution!.y, ends(caution!) <= field!.y, ends(uses!) <= foot!.y]).toEqual([true, true, true]);
-  await scout.page.evaluate(() => (document.documentElement.style.fontSize = ''));
+  // What a product or a mix is for comes first and is seen at once, with large letters too; all that is put on or weighed, below.
+  for (const form of ['application', 'mix']) {
+    await turnsTo(scout, `/work/${form}${place}`);
+    await scout.page.evaluate(() => (document.documentElement.style.fontSize = '118%'));
+    const [uses, caution, field, foot] = await boxes('main fieldset', '.cautions', 'main input[type=text]', '.foot');
+    const order = [ends(uses!) <= caution!.y, ends(caution!) <= field!.y, ends(uses!) <= foot!.y];
+    expect([form, ...order]).toEqual([form, true, true, true]);
+    await scout.page.evaluate(() => (document.documentElement.style.fontSize = ''));
+  }
+  // That decides what is warned of: fertilizer is no pesticide.
   const said = async () => (await scout.page.locator('.cautions').textContent())!;
   expect(await said()).toMatch(/PESTICIDAS/);
   await scout.page.getByRole('radio', { name: /fertilizante/ }).check({ force: true });

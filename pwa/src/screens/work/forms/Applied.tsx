@@ -105,9 +105,9 @@ export function Applied({ place }: { place: Location }) {
       place={place}
       form={form}
       problems={problemsOf([
+        asked,
         closed,
         sprayed,
-        asked,
         active,
         ...ofLabel.map(({ answer }) => answer),
         hours,
@@ -125,9 +125,6 @@ export function Applied({ place }: { place: Location }) {
         }
       }
     >
-      <Cautions />
-      <BedsPick form={form} chosen={chosen} label={names.beds} />
-      <LotsPick form={form} own={place.lot} beds={chosen} problem={sprayed.problem} />
       <Choice
         legend={names.purpose}
         options={limits.application.purpose.oneof.map((each) => ({ value: each, label: names.purposes[each] }))}
@@ -135,6 +132,10 @@ export function Applied({ place }: { place: Location }) {
         columns={2}
         onChoose={(each) => form.set({ purpose: each })}
       />
+      {/* Under the first question, as for a mix: with large letters they alone would fill the screen. */}
+      <Cautions />
+      <BedsPick form={form} chosen={chosen} label={names.beds} />
+      <LotsPick form={form} own={place.lot} beds={chosen} problem={sprayed.problem} />
       <TextField
         label={names.active}
         {...form.field('active', active)}
