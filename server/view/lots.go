@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"context"
-	"maps"
 	"slices"
 
 	"bedwalk/schema"
@@ -133,10 +132,14 @@ func (m *moment) relatives(id string, named func(lot) *string) (from *schema.Lot
 		from = &brief
 	}
 	to = []schema.LotBrief{}
-	for _, other := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag()) {
-		if valueOr(named(m.n.lots[other]), "") != id {
-			continue
+	var younger []string
+	for other, l := range m.n.lots {
+		if valueOr(named(l), "") == id {
+			younger = append(younger, other)
 		}
+	}
+	slices.SortFunc(younger, m.n.byTag())
+	for _, other := range younger {
 		brief, err := m.lotBrief(other)
 		if err != nil {
 			return nil, nil, err

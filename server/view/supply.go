@@ -94,7 +94,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, wide map[weekOf][]wid
 		return byWeek[of]
 	}
 	earlier := all.earlierByKind()
-	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag()) {
+	for _, id := range all.n.lotsFor(only) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -145,6 +145,21 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, wide map[weekOf][]wid
 		weeks = append(weeks, v.weekView(all, byWeek[of]))
 	}
 	return weeks, nil
+}
+
+// lotsFor are the lots whose crop and pot size are those of one of some weeks, or all where only is nil, in the order of their tags.
+func (n *nursery) lotsFor(only map[weekOf]bool) (ids []string) {
+	kinds := map[weekOf]bool{}
+	for of := range only {
+		kinds[of.kind()] = true
+	}
+	for id := range n.lots {
+		if only == nil || kinds[n.weekOf(id).kind()] {
+			ids = append(ids, id)
+		}
+	}
+	slices.SortFunc(ids, n.byTag())
+	return ids
 }
 
 // enteredAt is when a booking of a lot was entered, ms since 1970.

@@ -99,18 +99,21 @@ func (n *nursery) shippedFree(lot string) (free int) {
 // leansOn is how many pots of each grade bookings of the lot's week that name no lot need of it.
 func (m *moment) leansOn(ctx context.Context, id string) (leans []schema.BookedPots, err error) {
 	of := m.n.weekOf(id)
-	if !slices.ContainsFunc(m.n.wideBookings()[of.kind()], func(b wideBooking) bool { return b.of == of && of.isWhole() }) {
+	kind := of.kind()
+	wide := m.n.wideBookings()[kind]
+	if !slices.ContainsFunc(wide, func(b wideBooking) bool { return b.of == of && of.isWhole() }) {
 		return nil, nil
 	}
+	m.n.serveWide(kind, wide)
 	all := gathered{m.n, m.n.lotNotes(), map[string]seenLot{}}
 	for other := range m.n.lots {
-		if m.n.weekOf(other).kind() == of.kind() {
+		if m.n.weekOf(other).kind() == kind {
 			if all.seen[other], err = m.seen(other); err != nil {
 				return nil, err
 			}
 		}
 	}
-	weeks, err := m.weeksOf(ctx, all, m.n.wide(), map[weekOf]bool{of: true})
+	weeks, err := m.weeksOf(ctx, all, map[weekOf][]wideBooking{kind: wide}, map[weekOf]bool{of: true})
 	if err != nil {
 		return nil, err
 	}

@@ -32,34 +32,26 @@ type Shipment struct {
 func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, rest []Shipment) {
 	shipped = map[string]int{}
 	rank := func(b Booked) int { return max(0, slices.Index(grades, b.Grade)) }
+	order := slices.SortedFunc(slices.Values(bookings), func(a, b Booked) int {
+		return cmp.Or(cmp.Compare(a.Week, b.Week), cmp.Compare(rank(b), rank(a)), cmp.Compare(a.ID, b.ID))
+	})
 	for _, s := range shipments {
-		when := func(b Booked) int {
-			switch {
-			case b.Since > s.At:
-				return 3
-			case b.Week == s.Week:
-				return 0
-			case b.Week < s.Week:
-				return 1
-			case b.Week == nextWeek(s.Week):
-				return 2
+		next := nextWeek(s.Week)
+		for _, serves := range []func(Booked) bool{
+			func(b Booked) bool { return b.Week == s.Week },
+			func(b Booked) bool { return b.Week < s.Week },
+			func(b Booked) bool { return b.Week > s.Week && b.Week == next },
+		} {
+			for _, b := range order {
+				if b.Since > s.At || !serves(b) {
+					continue
+				}
+				n := min(s.Pots, b.Pots-shipped[b.ID])
+				shipped[b.ID] += n
+				s.Pots -= n
 			}
-			return 3
 		}
-		order := slices.Clone(bookings)
-		slices.SortFunc(order, func(a, b Booked) int {
-			return cmp.Or(cmp.Compare(when(a), when(b)), cmp.Compare(a.Week, b.Week), cmp.Compare(rank(b), rank(a)), cmp.Compare(a.ID, b.ID))
-		})
-		left := s.Pots
-		for _, b := range order {
-			if when(b) == 3 {
-				break
-			}
-			n := min(left, b.Pots-shipped[b.ID])
-			shipped[b.ID] += n
-			left -= n
-		}
-		if s.Pots = left; left > 0 {
+		if s.Pots > 0 {
 			rest = append(rest, s)
 		}
 	}
