@@ -69,12 +69,13 @@ export function sees(engine: Engine, text: string): Promise<void> {
 function named(name: string): Element | null {
   const said = (element: Element) =>
     (element.getAttribute('aria-label') ?? element.textContent ?? '').replace(/\s+/g, ' ').trim();
-  const all = [...document.querySelectorAll('button:not(:disabled), a[href]')];
-  return (
-    all.find((element) => {
-      if (element.getClientRects().length === 0) return false;
-      const bold = element.querySelector('b');
-      return said(element) === name || (bold !== null && said(bold) === name);
-    }) ?? null
+  const all = [...document.querySelectorAll('button:not(:disabled), a[href]')].filter(
+    (element) => element.getClientRects().length > 0,
   );
+  const begins = (element: Element) => {
+    const bold = element.querySelector('b');
+    return bold !== null && said(bold) === name;
+  };
+  // The whole name first: a trait on whose card a 4 has been typed begins with the bold word "4" too.
+  return all.find((element) => said(element) === name) ?? all.find(begins) ?? null;
 }

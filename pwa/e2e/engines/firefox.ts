@@ -46,8 +46,6 @@ class Firefox implements Engine {
       userDataDir: this.#profile,
       headless: true,
       protocolTimeout: ANSWER_MS,
-      // A scout in Britain reads heads in centimetres, which is what the walk types.
-      extraPrefsFirefox: { 'intl.accept_languages': 'en-GB' },
     });
     this.#shown = await this.#browser.newPage();
     await this.#shown.setViewport({ width: 390, height: 844 });

@@ -23,6 +23,8 @@ for (const make of [firefox, webkit]) {
   );
 }
 
+const units = { length: 'cm', temperature: 'C', volume: 'l' };
+
 async function walksOutOfRange(make: Make, missing: readonly string[]): Promise<void> {
   if (missing.length > 0) throw new Error(`${missing.join(', ')} is missing; ${make.remedy}`);
   const server = await startSmallServer();
@@ -43,6 +45,11 @@ async function walks(phone: Engine, server: Server): Promise<void> {
   await phone.opens(await server.pairingLink('scout'));
   await taps(phone, 'Pair');
   await isReadyForTheField(phone);
+  // Heads in centimetres, which is what the walk types: which region an engine says it is in depends on the locales of the machine.
+  await phone.asks(
+    (settings) => localStorage.setItem('bedwalk-settings', settings),
+    JSON.stringify({ language: 'en', units }),
+  );
 
   await server.dies();
   await phone.isSwitchedOffAndOn(`${server.url}/`);
@@ -91,7 +98,7 @@ function keeps(phone: Engine, what: string, wanted: (now: Kept) => boolean, ms?:
 async function notesPot(phone: Engine, { head, buds }: PotSeen, number: number): Promise<void> {
   await sees(phone, `pot ${number} of about`);
   for (const digit of head + buds) await taps(phone, digit);
-  for (const name of ['Roots ›', '4: 80\u202f%', '4: mostly alive', 'All green · next pot ›']) await taps(phone, name);
+  for (const name of ['Roots ›', '4: 80 %', '4: mostly alive', 'All green · next pot ›']) await taps(phone, name);
   await sees(phone, `pot ${number + 1} of about`);
 }
 

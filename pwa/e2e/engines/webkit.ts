@@ -73,9 +73,7 @@ class Webkit implements Engine {
 
   static async start(children: ChildProcess[], display: string): Promise<Webkit> {
     const port = await freePort();
-    // LANGUAGE is where WebKitGTK reads its languages: a scout in Britain reads heads in centimetres, which is what the walk types.
-    const language = { LANG: 'en_GB.UTF-8', LANGUAGE: 'en_GB' };
-    const env = { ...process.env, ...language, DISPLAY: display, GDK_BACKEND: 'x11', LIBGL_ALWAYS_SOFTWARE: '1' };
+    const env = { ...process.env, DISPLAY: display, GDK_BACKEND: 'x11', LIBGL_ALWAYS_SOFTWARE: '1' };
     start(children, driver, [`--port=${port}`], ['ignore', 'ignore', 'ignore'], env);
     const engine = new Webkit(children, `http://127.0.0.1:${port}`);
     await engine.#begins();
