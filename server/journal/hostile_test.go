@@ -156,7 +156,7 @@ func TestADeviceWritesOnlySoManyBytesIntoOneRecordAndStopsNobodyElse(t *testing.
 			switch {
 			case given.State == "merged":
 				merged, bytes = merged+1, bytes+len(rogue.Raw[from-1+i])
-			case given.Faults[0].Code != schema.CodeRecordFull:
+			case given.Faults[0].Code != schema.CodeRecordFull || given.Faults[0].Unit != schema.UnitBytes || *given.Faults[0].Max != journal.MaxShareBytes:
 				t.Fatalf("%+v", given)
 			}
 		}

@@ -152,7 +152,8 @@ func TestADeviceWritesOnlySoMuchIntoOneRecordAndASupervisorMayMergeMore(t *testi
 	if got := last[len(last)-2]; got.State != "merged" {
 		t.Fatalf("the last of its share is %+v", got)
 	}
-	if got := last[len(last)-1]; got.State != "quarantined" || got.Faults[0].Code != schema.CodeRecordFull {
+	if got := last[len(last)-1]; got.State != "quarantined" || got.Faults[0].Code != schema.CodeRecordFull ||
+		got.Faults[0].Unit != schema.UnitNotes || got.Faults[0].Value != journal.MaxShare || *got.Faults[0].Max != journal.MaxShare {
 		t.Fatalf("one more is %+v", got)
 	}
 	// A new incarnation does not make it another device.

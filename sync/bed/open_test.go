@@ -31,9 +31,12 @@ func TestAFindingOfOneLotIsAnsweredByPotsOfThatLotAlone(t *testing.T) {
 		later map[string]int
 		open  bool
 	}{
-		"both lots":      {map[string]int{"a": 8, "b": 8}, false},
-		"the other lot":  {map[string]int{"b": 20}, true},
-		"two of the lot": {map[string]int{"a": 2, "b": 20}, true},
+		"both lots": {map[string]int{"a": 8, "b": 8}, false},
+		// Of the twelve that were asked, six.
+		"just half of the lot": {map[string]int{"a": 6}, false},
+		"one less":             {map[string]int{"a": 5}, true},
+		"the other lot":        {map[string]int{"b": 20}, true},
+		"two of the lot":       {map[string]int{"a": 2, "b": 20}, true},
 	} {
 		later := []schema.BedScore{rootsOf(c.later, nil)}
 		open := false

@@ -41,6 +41,14 @@ func TestOnlyAValueThatAKnownSlipExplainsAsksForAStep(t *testing.T) {
 	}
 }
 
+// Under five values there is no scale to count distances on.
+func TestAmongTooFewValuesForAScaleASlipHasNoDistance(t *testing.T) {
+	slips := Score(ofHeads(300, 310, 31, 305)).Lots[0].Slips
+	if len(slips) != 1 || slips[0].Value != 31 || slips[0].Z != 0 || slips[0].Likely != 310 {
+		t.Errorf("%+v", slips)
+	}
+}
+
 func TestACensusDoesNotDisagreeForWantOfWidthAndNothingMeasuredIsNotFewPots(t *testing.T) {
 	in := testBed(testLot("a", 1, 100))
 	r := seeded(3)

@@ -86,6 +86,8 @@ func TestStamps(t *testing.T) {
 		{"taken over from an earlier pairing of the phone: bracketed from what its writer had seen then",
 			change(phone(0, now-hour, now), func(in *In) { in.Last, in.Enrolled, in.Entry.Floor = 0, now-10*minute, now-2*hour }),
 			bracketed(now-10*minute, now-2*hour, now-10*minute)},
+		{"the first note after it was paired, which had seen that moment",
+			change(phone(0, now-hour, now), func(in *In) { in.Last, in.Enrolled, in.Entry.Floor = 0, now-2*hour, now-2*hour }), exact(now - hour)},
 		{"a floor from the future was given by a wrong clock and binds nothing", change(phone(0, now-hour, now), func(in *In) { in.Entry.Floor = now + year }), exact(now - hour)},
 		{"so with an entry before it from the future", change(phone(0, now-hour, now), func(in *In) { in.Last = now + 10*year }), exact(now - hour)},
 		{"made and sent at once", phone(0, now, now), exact(now)},
