@@ -59,28 +59,35 @@ func (s *Store) DecideAll(ctx context.Context, all schema.DecideAll, person stri
 	after := int64(0)
 	for {
 		var seen int
+		var page schema.DecidedAll
+		var last int64
 		err := s.write(ctx, func(b *batch) error {
 			numbers, err := b.tx.WaitingFrom(all.Device, after, all.UpTo, decidedAtOnce)
 			if err != nil {
 				return err
 			}
-			seen = len(numbers)
+			// What is written may be tried a second time, from the start.
+			seen, page, last = len(numbers), schema.DecidedAll{}, after
 			for _, n := range numbers {
-				after = n
+				last = n
 				decided, err := b.decideOne(n, all.Decision == "merge", person)
 				if err != nil {
 					return err
 				}
 				if decided {
-					d.Decided++
+					page.Decided++
 				} else {
-					d.Quarantined++
+					page.Quarantined++
 				}
 			}
 			return nil
 		})
-		if err != nil || seen < decidedAtOnce {
+		if err != nil {
 			return d, err
+		}
+		d.Decided, d.Quarantined, after = d.Decided+page.Decided, d.Quarantined+page.Quarantined, last
+		if seen < decidedAtOnce {
+			return d, nil
 		}
 	}
 }

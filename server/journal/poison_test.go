@@ -174,6 +174,32 @@ func TestAHeldNoteThatWouldBreakARecordStaysHeldWhenWhatItWaitedForArrives(t *te
 	}
 }
 
+// Whoever merges all that a revoked phone sent merges the rest of it.
+func TestANoteOfARevokedPhoneThatWouldBreakARecordStaysHeldWhenAllOfThePhoneIsMerged(t *testing.T) {
+	b, p, q := newBench(t), testphone.New("a"), testphone.New("b")
+	n := p.Plant()
+	p.Note("count", n.Lot, "", map[string]any{"lot": n.Lot, "change": largest - 50, "reason": "found"})
+	b.push(p.All(1))
+	b.mergedByAnOlderBuild("a", 9)
+	q.Note("count", n.Lot, "", schema.Count{Lot: n.Lot, Change: 5, Reason: "found"})
+	q.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "the rest"})
+	answer, err := b.store.Push(t.Context(), q.All(1), journal.Sender{Device: "b", Revoked: true})
+	if err != nil || states(answer) != "review review" {
+		t.Fatalf("answered %+v, %v", answer, err)
+	}
+	decided, err := b.store.DecideAll(t.Context(), schema.DecideAll{Device: "b", UpTo: 1 << 40, Decision: "merge"}, "me")
+	if err != nil || decided != (schema.DecidedAll{Decided: 1, Quarantined: 1}) {
+		t.Fatalf("deciding for all gave %+v, %v", decided, err)
+	}
+	held, err := b.store.Quarantine(t.Context(), 10)
+	if err != nil || len(held) != 1 {
+		t.Fatalf("the list of held entries is %+v, %v", held, err)
+	}
+	if head := b.store.Head(); head != 10 {
+		t.Fatalf("the journal has %d notes, want 10", head)
+	}
+}
+
 func TestAFileWithARecordThatNobodyCanWriteServesAllTheRest(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
