@@ -8,6 +8,7 @@ import { sayNotSaved } from './Toast';
 import { access, online, queue } from '../state';
 import { appWords } from '../words';
 import { amendWords } from '../words/rooms';
+import { whenHere } from './whenHere';
 
 /** Beds of the house on which a lot stands. */
 export function bedsInUse(house: string): number {
@@ -48,7 +49,12 @@ export function HouseState({ house, beds: count }: { house: string; beds?: numbe
   }
   if (toCome === 0) return <span class="small quiet">{words.isOpen}</span>;
   const lots = appWords.value.common.lots(toCome);
-  return <span class="small attention">{isInRange() ? words.coming(lots) : words.comingLater(lots)}</span>;
+  const soon = whenHere(isInRange() ? '' : words.goThere);
+  return (
+    <span class="small attention">
+      {(soon === '' ? words.coming : words.toCome)(lots)} {soon}
+    </span>
+  );
 }
 
 /** Out of range a house can be opened only where all of its notes are still here. */

@@ -4,6 +4,7 @@ import { beds, lots } from '../journal/records/registers';
 import { nameOfHouse } from '../words/names';
 import { amendWords } from '../words/rooms';
 import { HouseButtons, HouseState } from './House';
+import { whenHere } from './whenHere';
 
 export function BedNotHere({ bed }: { bed: string }) {
   const house = beds.value.get(bed)?.house;
@@ -54,7 +55,9 @@ function Shipped() {
 function Coming() {
   return (
     <section class="notice">
-      <p>{amendWords.value.houses.notYet}</p>
+      <p>
+        {amendWords.value.houses.notYet} {whenHere(amendWords.value.earlier.coming)}
+      </p>
     </section>
   );
 }

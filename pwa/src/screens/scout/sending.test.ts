@@ -2,12 +2,13 @@
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test } from 'vitest';
 import { syncStatus } from '../../journal/worker/syncClient';
-import { online } from '../../state';
+import { access, online } from '../../state';
 import { initialStatus } from '../../journal/worker/wake';
 import { whenSent } from './sending';
 
 afterEach(() => {
   online.value = true;
+  access.value = '';
   syncStatus.value = initialStatus;
 });
 
@@ -24,3 +25,12 @@ test.each([
   syncStatus.value = { ...initialStatus, state };
   expect(whenSent()).toMatch(said);
 });
+
+test.each([true, false])(
+  'a phone that the server no longer knows sends nothing by itself, with the network %s',
+  (isOnline) => {
+    online.value = isOnline;
+    access.value = 'unpaired';
+    expect(whenSent()).toMatch(/Pair the phone again to send them/);
+  },
+);

@@ -1,4 +1,4 @@
-import { online, queue } from '../../state';
+import { access, online, queue } from '../../state';
 import { appWords } from '../../words';
 import { amendWords } from '../../words/rooms';
 
@@ -7,6 +7,8 @@ import { amendWords } from '../../words/rooms';
  * phone that came back a second ago has not tried yet.
  */
 export function whenSent(): string {
+  // Until it is paired again it sends nothing, in range or out of it.
+  if (access.value === 'unpaired') return appWords.value.scout.queue.unpaired;
   if (!online.value) return amendWords.value.end.sentByItself;
   const words = appWords.value.scout.queue;
   return queue.value.state === 'syncing' ? words.syncing : words.resting;

@@ -13,7 +13,7 @@ export const amend = {
     away: (count: number) =>
       `${notes(count)} of this lot ${count === 1 ? 'is' : 'are'} at the server, not on this phone.`,
     fetch: 'Get its notes',
-    coming: 'Its notes come when this phone is in range.',
+    coming: 'They come when this phone is in range.',
     pin: 'Keep on this phone',
     pinned: 'Kept on this phone.',
     unpin: 'Stop keeping it',
@@ -82,7 +82,8 @@ export const amend = {
     close: 'Close this house',
     outOfRange: 'Out of range. To open it, go where there is a signal.',
     coming: (lots: string) => `Opening. Still to come: ${lots}.`,
-    comingLater: (lots: string) => `Still to come: ${lots}. Go where there is a signal.`,
+    toCome: (lots: string) => `Still to come: ${lots}.`,
+    goThere: 'Go where there is a signal.',
     isOpen: 'Open on this phone',
     bed: (house: string) =>
       `Earlier walks of this bed are not kept on this phone, because ${house} is not one of your houses.`,
@@ -90,7 +91,9 @@ export const amend = {
       `Not all notes of this lot are kept on this phone, because ${house} is not one of your houses.`,
     shipped:
       'The last walk of this bed also saw lots that have been shipped or moved. Their notes are at the server: get them under “Earlier lots on this bed”.',
-    notYet: 'Some of the notes are not here yet. They come when this phone is in range.',
+    notYet: 'Some of the notes are not here yet.',
+    barred: 'Nothing new comes to this phone until it is paired again.',
+    noRoom: 'Nothing new comes to this phone, because it is full. Delete videos or apps that nobody needs.',
   },
   end: {
     title: 'End of the walk',

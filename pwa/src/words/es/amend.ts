@@ -16,7 +16,7 @@ export const amend = {
     away: (count: number) =>
       `${notes(count)} de este lote ${count === 1 ? 'está' : 'están'} en el servidor, no en este teléfono.`,
     fetch: 'Traer sus notas',
-    coming: 'Sus notas llegarán cuando haya señal.',
+    coming: 'Llegarán cuando haya señal.',
     pin: 'Guardar en este teléfono',
     pinned: 'Guardado en este teléfono.',
     unpin: 'Dejar de guardarlo',
@@ -86,7 +86,8 @@ export const amend = {
     close: 'Cerrar esta nave',
     outOfRange: 'Sin señal. Para abrirla, vaya a donde haya señal.',
     coming: (lots: string) => `Abriendo. Falta recibir: ${lots}.`,
-    comingLater: (lots: string) => `Falta recibir: ${lots}. Vaya a donde haya señal.`,
+    toCome: (lots: string) => `Falta recibir: ${lots}.`,
+    goThere: 'Vaya a donde haya señal.',
     isOpen: 'Abierta en este teléfono',
     bed: (house: string) =>
       `Los recorridos anteriores de esta cama no se guardan en este teléfono: ${house} no es una de sus naves.`,
@@ -94,7 +95,9 @@ export const amend = {
       `No todas las notas de este lote se guardan en este teléfono: ${house} no es una de sus naves.`,
     shipped:
       'El último recorrido de esta cama vio también lotes ya enviados o trasladados. Sus notas están en el servidor: tráigalas en «Lotes anteriores de esta cama».',
-    notYet: 'Aún faltan notas. Llegarán cuando haya señal.',
+    notYet: 'Aún faltan notas.',
+    barred: 'A este teléfono no llega nada nuevo hasta que se vuelva a vincular.',
+    noRoom: 'A este teléfono no llega nada nuevo, porque está lleno. Borre videos o aplicaciones que nadie use.',
   },
   end: {
     title: 'Fin del recorrido',

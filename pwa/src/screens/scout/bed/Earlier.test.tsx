@@ -26,7 +26,7 @@ test.each([
     /40 macetas enviadas, .*uniformidad 78.*Datos de/,
     '4 notas de este lote están en el servidor, no en este teléfono.',
     'Guardar en este teléfono',
-    /llegarán cuando haya señal/,
+    /Llegarán cuando haya señal/,
   ],
 ] as const)(
   'in %s: a dated summary, where its notes are, and how to keep them here',

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { stretchesOf } from '../../../forms/place';
 import { Button } from '../../../parts/Button';
 import { sayNotSaved } from '../../../parts/Toast';
+import { whenHere } from '../../../parts/whenHere';
 import { keepLot, whereabouts, type Whereabouts } from '../../../journal/letgo/keep';
 import { everySpanOf } from '../../../journal/records/input';
 import { useStored } from '../../../journal/records/read';
@@ -62,7 +63,7 @@ function Summary({ lot, gone, summary, asked }: Whereabouts & { lot: string }) {
           <span class="quiet">{words.asOf(atWhen(summary.asOf))}</span>
         </span>
       )}
-      <span class="small quiet">{asked ? words.coming : words.away(gone)}</span>
+      <span class="small quiet">{asked ? `${words.away(gone)} ${whenHere(words.coming)}` : words.away(gone)}</span>
     </>
   );
 }
