@@ -30,9 +30,18 @@ export function closeAfter(writes: number): { wasClosed: () => boolean } {
     if (closed.has(this)) throw new Error('the app was closed');
     return real.apply(this, asked);
   });
+  const waits: ReturnType<typeof setTimeout>[] = [];
+  const wait = globalThis.setTimeout;
+  vi.spyOn(globalThis, 'setTimeout').mockImplementation(((...asked: Parameters<typeof wait>) => {
+    const id = wait(...asked);
+    waits.push(id);
+    return id;
+  }) as typeof wait);
   return {
     wasClosed: () => {
       left = -1;
+      // What is closed does not try again later, beside the app that is opened on the same disk.
+      if (closed.size > 0) for (const id of waits) clearTimeout(id);
       return closed.size > 0;
     },
   };
