@@ -19,11 +19,12 @@ type trouble struct {
 	serious, soon bool
 }
 
-// The ranks of troubles: what spreads or cannot be undone stands before what costs plants or a ship week, and that before what costs a look.
+// The ranks of troubles: what spreads stands before what is lost this month, that before what costs plants or a later ship week, and that before what
+// costs a look.
 const (
 	rankSpreads = iota
-	rankLoss
 	rankSoon
+	rankLoss
 	rankPlants
 	rankWeek
 	rankDecide
@@ -34,11 +35,14 @@ const (
 // soonWeeks is how near its ship week must be for a trouble to stand before those of plants that can wait a day: an assumption, no source.
 const soonWeeks = 4
 
+// listed is how many rows a desk shows before "all" is asked for.
+const listed = 8
+
 // rankOf is the class that a trouble is ranked in.
 //
 //	spreads   disease at any share; rot of which the low end of the interval is beyond the share that the crop's profile takes for fine
-//	loss      no backup for a day or more: what was noted since may be lost with the machine
 //	soon      an uneven bed of those, or one of those under week, that ships within soonWeeks, or is past: its buyers must hear, or it must be graded, now
+//	loss      no backup for a day or more: what was noted since may be lost with the machine, and no pot is lost by an hour more
 //	plants    chlorosis beyond that share, rot at or below it, uniformity that dropped, a bed that can be graded and is surely less even than aimed for
 //	week      a lot that is late for its ship week, a week with more booked than is sure
 //	decide    two values for one field, notes in quarantine
@@ -98,6 +102,12 @@ func rank(all []trouble) {
 		return cmp.Or(cmp.Compare(rankOf(a), rankOf(b)), cmp.Compare(back(a), back(b)), cmp.Compare(week(a), week(b)), cmp.Compare(b.stake, a.stake), cmp.Compare(b.Since, a.Since),
 			cmp.Compare(a.ID, b.ID))
 	})
+	// However much crop is at stake, a missing backup is seen without asking for all.
+	if at := slices.IndexFunc(all, func(t trouble) bool { return t.Code == schema.AttentionBackup && t.serious }); at >= listed {
+		backup := all[at]
+		copy(all[listed:at+1], all[listed-1:at])
+		all[listed-1] = backup
+	}
 }
 
 // Attention is everything that needs a supervisor, ranked (see rankOf), with what was settled or put off beside it.
