@@ -6,7 +6,8 @@ import { otherWorkWords, workWords } from '../../words/rooms';
 import { Caution, HazardCaution, type Hazard } from '../../parts/Caution';
 import { Gear, KeepOut, Label, Scale, Sprayed, SprayedWords, Trained } from '../../parts/Signs';
 
-const signs = {
+/** The sign of each caution. */
+export const signs = {
   label: Label,
   gear: Gear,
   licence: Trained,
@@ -16,7 +17,7 @@ const signs = {
 };
 
 /** What is warned of where a product is applied, where its mix is computed, and where fertilizer stock is, which is no pesticide. */
-const cautions = {
+export const cautions = {
   applied: ['label', 'gear', 'licence', 'entry'],
   mix: ['sum', 'second', 'label', 'gear', 'licence', 'entry'],
   feed: ['sum', 'second', 'label', 'gear'],

@@ -61,3 +61,35 @@ test('the light under a roof and a cloth, and what no roof or cloth can be', asy
   type('Light outdoors in a day', '4200');
   expect(screen.getByRole('alert').textContent).toMatch(/^Light outdoors: above 0, at most 80/);
 });
+
+// The label of a fertilizer binds as that of a pesticide does: what its form says before anything is weighed is on the sheet too.
+test.each([
+  [
+    'spray, so much mix',
+    ['Active ingredient on the container, in percent', 'Strength the label allows, in ppm', 'How much mix'],
+  ],
+  [
+    'fertilizer stock for an injector',
+    [
+      'The nutrient on the bag, in percent',
+      'Strength at the plants, in ppm of that nutrient',
+      'Injector ratio: one to how many',
+      'How much stock',
+    ],
+  ],
+])('the sheet of one batch has every caution of its form, in both languages: %s', async (use, fields) => {
+  from('en-US');
+  const print = vi.fn();
+  vi.stubGlobal('print', print);
+  const { container } = render(<Mix place={place} />);
+  fireEvent.click(await screen.findByText(use));
+  if (fields.length === 3) fireEvent.click(screen.getByText('liquid: % w/v (g in 100 mL)'));
+  for (const field of fields) type(field, '50');
+  const texts = (of: string) => [...container.querySelectorAll(of)].map((each) => each.textContent);
+  const asked = texts('.cautions .caution > p:not(.quiet)');
+  expect(asked.some((line) => line?.startsWith('The label is the law.'))).toBe(true);
+  fireEvent.click(screen.getByRole('button', { name: 'Print the batch sheet' }));
+  expect(print).toHaveBeenCalledOnce();
+  const both = texts('.batchsheet li > span').join(' ');
+  for (const line of [...asked, ...texts('.cautions .caution > p.quiet')]) expect(both).toContain(line);
+});

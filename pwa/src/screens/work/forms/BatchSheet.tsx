@@ -1,20 +1,12 @@
 import { useEffect } from 'preact/hooks';
 import type { Form } from '../../../forms/form';
-import { Gear, KeepOut, Label, Scale, SprayedWords, Trained } from '../../../parts/Signs';
+import { SprayedWords } from '../../../parts/Signs';
 import { dateTime } from '../../../words/format';
 import { language } from '../../../words';
 import { otherWorkWords, workWords } from '../../../words/rooms';
+import { cautions, signs } from '../Cautions';
 import { fieldsOf, signOf, strengthOf, useOf } from './mixing';
 import '../../../style/batchsheet.css';
-
-const cautions = [
-  ['label', Label],
-  ['sum', Scale],
-  ['second', Trained],
-  ['gear', Gear],
-  ['licence', Trained],
-  ['entry', KeepOut],
-] as const;
 
 interface Props {
   form: Form;
@@ -40,8 +32,6 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
   const given = fieldsOf(use, by).map(
     (name) => [words.fields[name], `${form.at(name)} ${signOf(name, form)}`] as const,
   );
-  // A fertilizer has no entry interval and wants no licence.
-  const shown = cautions.filter(([name]) => !isFeed || name === 'second' || name === 'gear' || name === 'sum');
   return (
     <section class="for-printer batchsheet">
       <h2>{words.sheet.title}</h2>
@@ -76,17 +66,20 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
         </tbody>
       </table>
       <ul>
-        {shown.map(([name, Sign]) => (
-          <li key={name}>
-            <Sign />
-            <span>
-              {workWords.value.work.application.cautions[name]}
-              <span class="block" lang={other}>
-                {otherWorkWords.value.work.application.cautions[name]}
+        {cautions[isFeed ? 'feed' : 'mix'].map((name) => {
+          const Sign = signs[name];
+          return (
+            <li key={name}>
+              <Sign />
+              <span>
+                {workWords.value.work.application.cautions[name]}
+                <span class="block" lang={other}>
+                  {otherWorkWords.value.work.application.cautions[name]}
+                </span>
               </span>
-            </span>
-          </li>
-        ))}
+            </li>
+          );
+        })}
       </ul>
       <table class="sign">
         <tbody>
