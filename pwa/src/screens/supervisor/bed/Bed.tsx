@@ -11,6 +11,9 @@ import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
 import { lotLine } from '../../../words/names';
+import { describe, isOfBed } from '../beds/attentionWords';
+import { OnTheWay } from '../beds/OnTheWay';
+import { SendScout } from '../beds/RowForms';
 import { asksAttention, hereWith, placeOf, toWalk } from '../beds/place';
 import { inWords } from '../Trouble';
 import { AlongBed } from './AlongBed';
@@ -58,7 +61,7 @@ export default function Bed({ id = '' }: { id?: string }) {
       above={() => <Neighbours {...list} />}
       aside={hasRoom ? () => <Beside {...list} /> : undefined}
     >
-      {(view) => <Whole view={view} beds={beds} />}
+      {(view) => <Whole view={view} beds={beds} attention={attention} />}
     </Page>
   );
 }
@@ -75,9 +78,10 @@ const pathOf = (id: string, walk: string | null) => (walk ? `beds/${id}?walk=${w
 interface WholeProps {
   view: BedView;
   beds: BedsView | undefined;
+  attention: AttentionView | undefined;
 }
 
-function Whole({ view, beds }: WholeProps) {
+function Whole({ view, beds, attention }: WholeProps) {
   const words = supervisorWords.value.bed;
   const { query } = route.value;
   const pin = query.get('pin');
@@ -89,7 +93,7 @@ function Whole({ view, beds }: WholeProps) {
   return (
     <>
       {trouble && !pinned && <p class="stale">{inWords(trouble)}</p>}
-      <Head view={view} beds={beds} pinned={pinned} />
+      <Head view={view} beds={beds} attention={attention} pinned={pinned} />
       <UnderWay view={view} pinned={pinned} />
       {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
       {score ? (
@@ -171,10 +175,11 @@ interface HeadProps extends WholeProps {
   pinned: BedView | undefined;
 }
 
-function Head({ view, beds, pinned }: HeadProps) {
+function Head({ view, beds, attention, pinned }: HeadProps) {
   const words = supervisorWords.value.bed;
   const [asking, setAsking] = useState(false);
   const [edits, setEdits] = useState(false);
+  const [sends, setSends] = useState(false);
   const { bed } = view;
   const walked = view.walks.find((point) => point.walk === view.walk);
   const standing = bed.spans.reduce((sum, span) => sum + span.pots, 0);
@@ -225,6 +230,7 @@ function Head({ view, beds, pinned }: HeadProps) {
             onPin={(pin, pinwalk) => go(hereWith({ pin, pinwalk }), { instead: true })}
           />
         )}
+        <Button onClick={() => setSends(true)}>{supervisorWords.value.morning.send}</Button>
         {/* What has not arrived on this device cannot be written over with open eyes. */}
         <Button disabled={!recordOf('bed', bed.id)} onClick={() => setEdits(true)}>
           {words.edit.open}
@@ -233,14 +239,20 @@ function Head({ view, beds, pinned }: HeadProps) {
         <Link to={addressOf('', { bed: bed.id })} class="button plain tap">
           {words.note}
         </Link>
-        <a class="button plain tap" href={`/api/out/observations.csv?bed=${bed.id}`} download="">
-          {words.csv}
-        </a>
       </div>
+      <OnTheWay bed={bed.id} />
+      {sends && <SendScout bed={bed.id} head={foundOn(view, beds, attention)} onClose={() => setSends(false)} />}
       {edits && <BedEdit id={bed.id} onDone={() => setEdits(false)} />}
       {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
     </div>
   );
+}
+
+/** The first that the list has of the bed, or its name alone. */
+function foundOn({ bed }: BedView, beds: BedsView | undefined, attention: AttentionView | undefined): string {
+  const item = attention?.items.find((one) => isOfBed(one) && one.beds[0]?.bed === bed.id);
+  const brief = beds?.houses.flatMap((house) => house.beds).find(({ id }) => id === bed.id);
+  return item ? describe(item, brief).head : bedName(bed.name);
 }
 
 /** How many pots were checked of those on record, when and by whom; of a walk that was left early, how many it asked for. */

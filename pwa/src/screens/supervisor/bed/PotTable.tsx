@@ -101,6 +101,11 @@ export function PotTable({ view }: { view: BedView }) {
           },
         ]}
       />
+      <p class="actions">
+        <a class="button plain tap" href={`/api/out/observations.csv?bed=${view.bed.id}`} download="">
+          {words.csv}
+        </a>
+      </p>
     </Section>
   );
 }

@@ -7,7 +7,7 @@ import { lotField } from '../../../words/entry';
 import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { describe, describeAnswer } from './attentionWords';
+import { describe, describeAnswer, isOfBed } from './attentionWords';
 import { BackUpNow, LastBackup } from './Backup';
 import { MiniStrip } from './MiniStrip';
 import { OnTheWay } from './OnTheWay';
@@ -126,14 +126,14 @@ function Row({ item, bed, onPutAway }: RowProps) {
   };
   const back = () => onPutAway(item.id, false);
   const one = item.beds[0];
-  const isOfBed = item.finding !== undefined || item.now !== undefined;
+  const isFound = isOfBed(item);
   return (
     <div class="item" ref={own}>
       <p class="said">
-        {isOfBed && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{unbroken(rest)}</span>
+        {isFound && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{unbroken(rest)}</span>
       </p>
       {item.answer && <p class="small attention">{describeAnswer(item)}</p>}
-      {isOfBed && one && <OnTheWay bed={one.bed} />}
+      {isFound && one && <OnTheWay bed={one.bed} />}
       <MiniStrip item={item} />
       <p class="verbs">
         {item.answers?.map(({ value, name }) => {
@@ -150,7 +150,7 @@ function Row({ item, bed, onPutAway }: RowProps) {
             </button>
           );
         })}
-        {isOfBed && (
+        {isFound && (
           <button type="button" class="link" aria-expanded={form === 'send'} onClick={() => open('send')}>
             {words.send}
           </button>
@@ -167,7 +167,7 @@ function Row({ item, bed, onPutAway }: RowProps) {
         {item.since > 0 && <span class="small quiet">{ago(item.since)}</span>}
       </p>
       {form === 'snooze' && <Snooze item={item} head={head} onClose={() => open('')} onDone={away} onUndone={back} />}
-      {form === 'send' && one && <SendScout item={item} head={head} onClose={() => open('')} />}
+      {form === 'send' && one && <SendScout bed={one.bed} head={head} onClose={() => open('')} />}
     </div>
   );
 }

@@ -5,7 +5,7 @@ import { isHandedOut, readTasks } from '../../../journal/records/tasks';
 import { appWords } from '../../../words';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { callBack } from './putAway';
+import { callOff } from '../plan/handOut';
 
 /** Who was sent to the bed already and has not been there: otherwise a second person would be. Whoever was sent can be called back. */
 export function OnTheWay({ bed }: { bed: string }) {
@@ -24,7 +24,7 @@ export function OnTheWay({ bed }: { bed: string }) {
               type="button"
               class="link"
               aria-label={words.callBackOf(name)}
-              onClick={() => void callBack(id, register, name)}
+              onClick={() => void callOff({ task: id, lot: '' }, register, words.calledBack(name))}
             >
               {words.callBack}
             </button>

@@ -56,16 +56,16 @@ export function Snooze({ item, head, onClose, onDone, onUndone }: SnoozeProps) {
 }
 
 interface SendProps {
-  item: AttentionItem;
+  bed: string;
+  /** Why somebody is sent, which names the bed. */
   head: string;
   onClose: () => void;
 }
 
 /** Hands a second look at a bed to somebody. */
-export function SendScout({ item, head, onClose }: SendProps) {
+export function SendScout({ bed, head, onClose }: SendProps) {
   const words = supervisorWords.value.morning;
   const here = peopleHere();
-  const bed = item.beds[0]?.bed ?? '';
   const today = dayOf(Date.now());
   const [person, pick] = useState('');
   const [due, pickDue] = useState(today);
@@ -74,7 +74,7 @@ export function SendScout({ item, head, onClose }: SendProps) {
     const who = here.find(({ id }) => id === person);
     if (!who || work.trim() === '') return;
     onClose();
-    void sendScout(item, { person, name: who.name, due, words: work.trim() });
+    void sendScout(bed, { person, name: who.name, due, words: work.trim() });
   };
   return (
     <Dialog title={words.sendTitle(nameOfBed(bed))} open onClose={onClose}>

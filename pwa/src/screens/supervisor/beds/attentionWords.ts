@@ -28,6 +28,11 @@ export function groupOf(code: string): FindingGroup {
   return findingGroups.find((group) => group === code) ?? '';
 }
 
+/** True of what was found on one bed, which somebody can be sent to look at again. */
+export function isOfBed({ finding, now }: AttentionItem): boolean {
+  return finding !== undefined || now !== undefined;
+}
+
 /** Names of beds are unique within a house only; in the list the house is left out where the name says enough. */
 function where(item: AttentionItem): string {
   return bedName(item.beds[0]?.name ?? '');

@@ -1,9 +1,8 @@
 /** What a row of the attention list can do: settle, snooze, bring back, send a scout, keep one of two values. Each is a note, undone by its toast. */
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import type { AttentionItem, AttentionView, EntryBody, Matter, Register } from '../../../../../schema/types';
+import type { AttentionItem, AttentionView, EntryBody, Matter } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
-import { seenIn } from '../../../journal/records/registers';
 import { randomId } from '../../../journal/store/device';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
@@ -66,16 +65,10 @@ interface Errand {
 }
 
 /** Hands out a look at a bed as a task: it stands on the scout's Today and in the work list. */
-export async function sendScout(item: AttentionItem, { person, name, due, words }: Errand): Promise<boolean> {
-  const body = { of: randomId(), beds: item.beds.slice(0, 1).map(({ bed }) => bed), words, person, due_on: due };
+export async function sendScout(bed: string, { person, name, due, words }: Errand): Promise<boolean> {
+  const body = { of: randomId(), beds: [bed], words, person, due_on: due };
   const said = supervisorWords.value.morning.sent(name);
-  return (await saveForm(`send ${item.id}`, [intent('task', body)], said)) !== undefined;
-}
-
-/** Calls back whoever was sent and has not been there: the errand leaves every list. The toast takes that back. */
-export async function callBack(errand: string, task: Register, name: string): Promise<void> {
-  const body = { of: errand, saw: seenIn(task, ['cancelled']), cancelled: true };
-  await saveForm(`call back ${errand}`, [intent('task', body)], supervisorWords.value.morning.calledBack(name));
+  return (await saveForm(`send to ${bed}`, [intent('task', body)], said)) !== undefined;
 }
 
 /** The rows that were put away on this page; the server's list has them until it has read the note. */

@@ -245,7 +245,7 @@ function Change({ row, isReady, onEdit }: Pick<RowsProps, 'isReady' | 'onEdit'> 
           kind="quiet"
           disabled={!isReady}
           aria-label={words.callOffOf(name)}
-          onClick={() => void callOff(item, register)}
+          onClick={() => void callOff(item, register, words.calledOff(name))}
         >
           {words.callOff}
         </Button>

@@ -5,7 +5,7 @@ import { intent } from '../../../journal/outbox/write';
 import { seenIn } from '../../../journal/records/registers';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotLine } from '../../../words/names';
-import { nameOfWork, workAndLot } from '../../../words/tasks';
+import { nameOfWork } from '../../../words/tasks';
 
 /**
  * Writes whose work it is; the toast takes it back.
@@ -36,9 +36,15 @@ export function stepOf(item: WorkItem | undefined, register: Register | undefine
   return more;
 }
 
-/** Calls work off: it leaves every list. The toast takes that back. */
-export async function callOff(item: WorkItem, register: Register | undefined): Promise<void> {
-  const body = { of: item.task, saw: seenIn(register, ['cancelled']), cancelled: true };
-  const said = supervisorWords.value.tasks.edit.calledOff(workAndLot(item));
-  await saveForm(`call off ${item.task}`, [intent('task', body, { lot: item.lot })], said);
+/**
+ * Calls work off, also whoever was sent to a bed and has not been there: it leaves every list. The toast takes that back.
+ * @param said what the toast says
+ */
+export async function callOff(
+  { task, lot }: Pick<WorkItem, 'task' | 'lot'>,
+  register: Register | undefined,
+  said: string,
+): Promise<void> {
+  const body = { of: task, saw: seenIn(register, ['cancelled']), cancelled: true };
+  await saveForm(`call off ${task}`, [intent('task', body, { lot })], said);
 }

@@ -225,6 +225,6 @@ test('of a step the day is set and handed out with its lot; work in words is cal
   expect(save.mock.calls[0]?.[0]).toMatchObject([
     { kind: 'task', body: { of: 'late', lot: 'd'.repeat(32), step: 'into_cooler', due_on: '2999-01-01' } },
   ]);
-  await callOff(item({ task: 'free', step: '', words: 'Sweep', lot: '' }), undefined);
+  await callOff(item({ task: 'free', step: '', words: 'Sweep', lot: '' }), undefined, 'Called off: Sweep');
   expect(save.mock.calls[1]?.[0]).toMatchObject([{ kind: 'task', body: { of: 'free', cancelled: true } }]);
 });
