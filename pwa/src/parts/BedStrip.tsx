@@ -21,6 +21,8 @@ export interface StripPot {
   place: Place;
   state: PotState;
   lot?: string;
+  /** Whether its head is out of its lot's band, where that is shown. */
+  isOut?: boolean | undefined;
 }
 
 interface Props {
@@ -95,7 +97,7 @@ export function BedStrip(props: Props) {
         ))}
         {few && <rect x={EDGE} y={top} width={width - 2 * EDGE} height={height} fill={`url(#${hatch})`} />}
         {pots.map((pot) => (
-          <Dot key={pot.id} x={x(pot.place)} y={y(pot.place)} state={pot.state} />
+          <Dot key={pot.id} x={x(pot.place)} y={y(pot.place)} state={pot.state} isOut={pot.isOut} />
         ))}
         <Labels labels={labels} farEnd={farEnd} y={bottom} width={width} />
       </svg>
@@ -104,10 +106,18 @@ export function BedStrip(props: Props) {
   );
 }
 
-/** One pot: a disc when seen, a thick ring with trouble, a cross when struck out, a thin ring while only planned. */
-function Dot({ x, y, state }: { x: number; y: number; state: PotState }) {
+/**
+ * One pot: a disc when seen, a thick ring with trouble, a cross when struck out, a thin ring while only planned. Where bands are shown a disc
+ * is open when its head is out of the band, and a ring has a core when it is in it: what is open is out of it, as in the plots.
+ */
+export function Dot({ x, y, state, isOut }: Pick<StripPot, 'state' | 'isOut'> & { x: number; y: number }) {
   if (state === 'voided') return <path class="pot voided" d={`M${x - 3.5} ${y - 3.5}l7 7m0-7l-7 7`} />;
-  return <circle class={`pot ${state}`} cx={x} cy={y} r={state === 'seen' ? 4.5 : 4} />;
+  return (
+    <>
+      <circle class={`pot ${state} ${isOut ? 'out' : ''}`} cx={x} cy={y} r={state === 'seen' && !isOut ? 4.5 : 4} />
+      {state === 'trouble' && isOut === false && <circle class="core" cx={x} cy={y} r="1.75" />}
+    </>
+  );
 }
 
 function Labels({ labels, farEnd, y, width }: { labels: readonly Label[]; farEnd: string; y: number; width: number }) {
@@ -128,9 +138,17 @@ function Labels({ labels, farEnd, y, width }: { labels: readonly Label[]; farEnd
   );
 }
 
+interface TableProps {
+  pots: readonly StripPot[];
+  spans: readonly StripSpan[];
+  /** What is said of a head out of the band. */
+  out?: string;
+}
+
 /** The pots of a strip as a table. */
-export function StripTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly StripSpan[] }) {
+export function StripTable({ pots, spans, out = '' }: TableProps) {
   const words = appWords.value.common.strip;
+  const stateOf = ({ state, isOut }: StripPot) => (isOut ? `${words[state]}, ${out}` : words[state]);
   const labelOf = (lot: string | undefined) => spans.find((span) => span.lot === lot)?.label ?? '';
   return (
     <DataTable
@@ -155,7 +173,7 @@ export function StripTable({ pots, spans }: { pots: readonly StripPot[]; spans: 
           numeric: true,
         },
         { key: 'lot', title: words.lot, cell: (pot) => labelOf(pot.lot) },
-        { key: 'state', title: words.state, cell: (pot) => words[pot.state], by: (pot) => words[pot.state] },
+        { key: 'state', title: words.state, cell: stateOf, by: stateOf },
       ]}
     />
   );

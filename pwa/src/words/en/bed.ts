@@ -69,6 +69,8 @@ export const bed = {
   alongTitle: 'Pots checked, along the bed',
   alongNote: 'Entry end on the left, near aisle at the bottom. To scale along the bed, stretched across it.',
   legendSeen: 'checked',
+  legendOut: 'head size outside the lot’s band (open marks)',
+  outOfBand: 'head size outside the band',
   legendTrouble: 'rot, chlorosis or disease',
   legendVoided: 'struck out',
 

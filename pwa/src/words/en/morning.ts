@@ -172,8 +172,9 @@ export const morning = {
   promiseNote:
     'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: pots of any grade that can still be promised, and how many of them of the best grade, each crop and pot size by itself.',
   promiseBest: (pots: string) => `${pots} best`,
+  urgent: 'Most urgent:',
   least: 'Least even:',
-  promiseMissing: (pots: string) => `${pots} not sure`,
+  promiseMissing: (pots: string, crop: string, pot: string) => `${crop} ${pot}: ${pots} not sure`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,
   tomorrow: 'Which beds next',
 };

@@ -74,6 +74,8 @@ export const bed = {
   alongTitle: 'Macetas revisadas, a lo largo de la cama',
   alongNote: 'La entrada a la izquierda, el pasillo cercano abajo. A escala a lo largo; a lo ancho está estirada.',
   legendSeen: 'revisada',
+  legendOut: 'copa fuera del margen del lote (marcas vacías)',
+  outOfBand: 'copa fuera del margen',
   legendTrouble: 'pudrición, clorosis o enfermedad',
   legendVoided: 'tachada',
 

@@ -171,8 +171,9 @@ export const morning = {
   promiseNote:
     'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: apartadas. Seguras: macetas de cualquier grado que todavía se pueden prometer, y cuántas de ellas del mejor grado, cada cultivo y tamaño por su lado.',
   promiseBest: (macetas) => `${macetas} del mejor`,
+  urgent: 'Lo más urgente:',
   least: 'Las más disparejas:',
-  promiseMissing: (macetas) => `${macetas} no seguras`,
+  promiseMissing: (macetas, crop, pot) => `${crop} ${pot}: ${macetas} no seguras`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
   tomorrow: 'Qué camas siguen',
 } satisfies typeof english;

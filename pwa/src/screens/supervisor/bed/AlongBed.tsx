@@ -1,11 +1,11 @@
 import type { BedView, PotView } from '../../../../../schema/types';
-import { BedStrip, EDGE, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
+import { BedStrip, Dot, EDGE, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
 import { Twin } from '../../../parts/Figure';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotLine } from '../../../words/names';
 import { bedName } from '../names';
 import { Section } from '../Page';
-import { AXIS, HeadAlong } from './HeadAlong';
+import { AXIS, HeadAlong, isOutOfBand } from './HeadAlong';
 
 interface Props {
   view: BedView;
@@ -25,14 +25,17 @@ export function AlongBed({ view, pinned }: Props) {
           <Mark state="seen" /> {words.legendSeen}
         </li>
         <li>
-          <Mark state="trouble" /> {words.legendTrouble}
+          <Mark state="seen" isOut /> {words.legendOut}
+        </li>
+        <li>
+          <Mark state="trouble" isOut={false} /> <Mark state="trouble" isOut /> {words.legendTrouble}
         </li>
         <li>
           <Mark state="voided" /> {words.legendVoided}
         </li>
       </ul>
       <p class="small quiet">{words.alongNote}</p>
-      <Twin table={() => <StripTable pots={potsOf(view)} spans={spansOf(view)} />} />
+      <Twin table={() => <StripTable pots={potsOf(view)} spans={spansOf(view)} out={words.outOfBand} />} />
       <HeadAlong view={view} pinned={pinned} />
     </Section>
   );
@@ -64,18 +67,16 @@ function Above({ view, long, isNamed }: { view: BedView; long: number; isNamed: 
 const spansOf = ({ bed }: BedView) => bed.spans.map((span) => ({ ...span, label: lotLine(span) }));
 
 const potsOf = (view: BedView) =>
-  view.pots.flatMap((pot): StripPot[] =>
-    pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],
-  );
+  view.pots.flatMap((pot): StripPot[] => {
+    const { place, lot } = pot.now;
+    if (!place) return [];
+    return [{ id: pot.id, place, state: stateOf(pot), lot, isOut: isOutOfBand(view, pot) }];
+  });
 
-function Mark({ state }: { state: PotState }) {
+function Mark(of: Pick<StripPot, 'state' | 'isOut'>) {
   return (
     <svg width="14" height="14" aria-hidden="true">
-      {state === 'voided' ? (
-        <path class="pot voided" d="M3.5 3.5l7 7m0-7l-7 7" />
-      ) : (
-        <circle class={`pot ${state}`} cx="7" cy="7" r="4.5" />
-      )}
+      <Dot x={7} y={7} {...of} />
     </svg>
   );
 }

@@ -1,5 +1,5 @@
 /** A bed beside the list that led to it, and another one laid beside it. */
-import { cleanup, fireEvent, render, screen, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { answerOf } from '../../../journal/answers.testing';
@@ -101,4 +101,33 @@ test('a walk that is chosen while it lies beside the other changes places with i
   fireEvent.change(screen.getByRole('combobox', { name: 'Walk' }), { target: { value: 'walk3' } });
   expect(route.value.query.get('walk')).toBe('walk3');
   expect(route.value.query.get('pinwalk')).toBe('walk4');
+});
+
+// By hand: with a mean of 310 mm and 10 % to either side the band is 279 to 341 mm.
+test.each([
+  ['in the band', 310, 304, 0],
+  ['under it', 270, 274, 1],
+  ['over it', 350, 344, 1],
+])('a pot whose head is %s is marked so on the strip as in the plot under it', async (_, a, b, out) => {
+  const [pot] = sample.bedView.pots;
+  const of = { ...pot!, now: { ...pot!.now, head_a_mm: a, head_b_mm: b } };
+  answers['/api/views/beds/b14'] = { ...sample.bedView, pots: [of, ...sample.bedView.pots.slice(1)] };
+  go('/beds/b14', { instead: true });
+  const { container } = render(<Bed id="b14" />);
+  await screen.findByText('head size outside the lot’s band (open marks)');
+  // The bed of the visit before is shown until this one has come.
+  await waitFor(() => expect(container.querySelectorAll('.above-axis .pot.seen.out')).toHaveLength(out));
+  const strip = container.querySelector('.above-axis');
+  expect(strip?.querySelectorAll('.pot.seen')).toHaveLength(1);
+  expect(container.querySelectorAll('.plot circle.dot.odd[r="4.5"]').length > 0).toBe(out === 1);
+  // The other pot shows rot and is in the band: a ring with a core.
+  expect(strip?.querySelectorAll('.core')).toHaveLength(1);
+});
+
+test('somebody can be sent to a bed from its own page, with what was found there', async () => {
+  go('/beds/b14', { instead: true });
+  render(<Bed id="b14" />);
+  const all = await screen.findAllByRole('button', { name: 'Send a scout' });
+  fireEvent.click(all.at(-1)!);
+  expect((await screen.findByLabelText<HTMLTextAreaElement>('What to do')).value).toMatch(/^Check again: Bed 14/);
 });

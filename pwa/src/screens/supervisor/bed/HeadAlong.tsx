@@ -1,4 +1,4 @@
-import type { BedView, Estimate } from '../../../../../schema/types';
+import type { BedView, Estimate, PotView, TraitScore } from '../../../../../schema/types';
 import { headMM } from '../../../../../sync/bed/lots';
 import { EDGE } from '../../../parts/BedStrip';
 import { DataTable } from '../../../parts/DataTable';
@@ -194,7 +194,7 @@ function seriesOf(view: BedView, isShare: boolean, isPinned: boolean): Series[] 
           const mm = headMM(now);
           if (voided || now.lot !== lot || mm === null || !now.place) return [];
           const along = ((now.place.row - 0.5) / bed.rows) * bed.length_mm;
-          return [{ id, along, head: drawn(mm), odd: Math.abs(mm / mean - 1) > measured.tolerance }];
+          return [{ id, along, head: drawn(mm), odd: isOut(mm, measured) }];
         }),
         line: (fit?.line ?? []).map(({ m, mm, low, high }) => ({
           along: m * 1000,
@@ -207,6 +207,16 @@ function seriesOf(view: BedView, isShare: boolean, isPinned: boolean): Series[] 
       },
     ];
   });
+}
+
+const isOut = (mm: number, { mean, tolerance }: TraitScore) => Math.abs(mm / mean.value - 1) > tolerance;
+
+/** Whether a pot's head is out of its lot's band; undefined where it has no head size, or its lot no band. */
+export function isOutOfBand({ bed }: BedView, { now, voided }: PotView): boolean | undefined {
+  const mm = headMM(now);
+  const traits = bed.score?.lots?.find(({ lot }) => lot === now.lot)?.traits;
+  const measured = traits?.find(({ trait }) => trait === 'head');
+  return voided || mm === null || !measured?.mean.known ? undefined : isOut(mm, measured);
 }
 
 /** How heads change along the bed, or that no change is seen. */

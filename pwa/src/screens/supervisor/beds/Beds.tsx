@@ -12,7 +12,7 @@ import { HousePlan, longestOf } from './HousePlan';
 import { shownNumber } from './Strip';
 import { refresh, useView } from '../../../views/views';
 import { isDue, traitName } from '../names';
-import { type FindingGroup } from './attentionWords';
+import { describe, isOfBed, type FindingGroup } from './attentionWords';
 import { NeedsYou } from './NeedsYou';
 import { ToWeekSheet } from '../plan/Parts';
 import { Page } from '../Page';
@@ -152,7 +152,7 @@ function Morning({ view }: { view: BedsView }) {
       {!tableFirst && needs}
       <section class="plan" id="plan">
         <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
-        {place.view === 'plan' && <Least beds={all.filter((bed) => shown.has(bed.id))} />}
+        {place.view === 'plan' && <Worst items={items} beds={all.filter((bed) => shown.has(bed.id))} />}
         {place.stage !== '' && !plan && <p role="status">{supervisorWords.value.pages.data.loading}</p>}
         {shown.size === 0 && (place.stage === '' || plan) && (
           <NoneMatch
@@ -183,14 +183,26 @@ function Morning({ view }: { view: BedsView }) {
   );
 }
 
-/** The way to the worst beds of those that are shown, from however many, and what holds each back. */
-function Least({ beds }: { beds: readonly BedBrief[] }) {
-  const worst = worstFirst(beds.filter((bed) => shownNumber(bed) !== undefined)).slice(0, 3);
-  if (worst.length < 3) return null;
+/**
+ * The two ways in which a bed of those that are shown can be the worst: by what was found on it, as the list ranks it, and by how even it is,
+ * with what holds it back.
+ */
+function Worst({ items, beds }: { items: AttentionView['items']; beds: readonly BedBrief[] }) {
+  const words = supervisorWords.value.morning;
+  const least = worstFirst(beds.filter((bed) => shownNumber(bed) !== undefined)).slice(0, 3);
+  if (least.length < 3) return null;
+  const bedOf = (item: AttentionView['items'][number]) => beds.find(({ id }) => id === item.beds[0]?.bed);
+  const urgent = items.find((item) => isOfBed(item) && bedOf(item));
+  const urgentBed = urgent && bedOf(urgent);
   return (
     <p class="least">
-      {supervisorWords.value.morning.least}{' '}
-      {worst.map((bed, nth) => (
+      {urgent && urgentBed && (
+        <>
+          {words.urgent} <Link to={toBed(urgentBed.id)}>{describe(urgent, urgentBed).head}</Link>.{' '}
+        </>
+      )}
+      {words.least}{' '}
+      {least.map((bed, nth) => (
         <span key={bed.id}>
           {nth > 0 && ', '}
           <Link to={toBed(bed.id)}>{nameAndNumber(bed)}</Link>

@@ -176,7 +176,15 @@ test('a week says what is short of one crop whatever is left of another', () => 
     missing: 0,
   };
   expect(sumsOf([week, other])).toEqual([
-    { week: '2026-W50', low: 750, high: 1000, booked: 610, safe: 200, best: 200, short: 60 },
+    {
+      week: '2026-W50',
+      low: 750,
+      high: 1000,
+      booked: 610,
+      safe: 200,
+      best: 200,
+      lacks: [{ crop: 'azalea', potMM: 140, pots: 60 }],
+    },
   ]);
 });
 

@@ -13,7 +13,7 @@ import { dateTime, list, number, points, shipWeek, untilWhen } from '../../../wo
 import { supervisorWords } from '../../../words/supervisor';
 import { describe } from '../beds/attentionWords';
 import { FIRST } from '../beds/place';
-import { sumsOf } from '../beds/Promises';
+import { saidLack, sumsOf } from '../beds/Promises';
 import { shownNumber } from '../beds/Strip';
 import { describeWeek, weekOf } from '../lot/weeks';
 import { bedName, isClosed, isDue, whyDue } from '../names';
@@ -129,15 +129,15 @@ function Sheet({ view }: { view: BedsView }) {
                 </tr>
               </thead>
               <tbody>
-                {weeks.map(({ week, low, high, booked, safe, best, short }) => (
+                {weeks.map(({ week, low, high, booked, safe, best, lacks }) => (
                   <tr key={week}>
                     <th scope="row">{shipWeek(week)}</th>
                     <td>{words.between(number(low), number(high))}</td>
                     <td>{number(booked)}</td>
                     <td>
-                      {short > 0 && <b>{supervisorWords.value.morning.promiseMissing(number(short))}</b>}
-                      {short > 0 && safe > 0 && ' · '}
-                      {(safe > 0 || short === 0) && number(safe)}
+                      {lacks.length > 0 && <b>{lacks.map(saidLack).join(' · ')}</b>}
+                      {lacks.length > 0 && safe > 0 && ' · '}
+                      {(safe > 0 || lacks.length === 0) && number(safe)}
                       {best < safe && `, ${supervisorWords.value.morning.promiseBest(number(best))}`}
                     </td>
                   </tr>
