@@ -114,6 +114,7 @@ export const nursery = {
     gone: 'No longer work here',
     goneNote: 'Their notes stay under their names.',
     toPhones: 'Pair a phone',
+    toPhonesOf: (name: string) => `Pair a phone for ${name}`,
   },
   workingDays: {
     title: 'Working days',

@@ -120,6 +120,7 @@ export const nursery = {
     gone: 'Ya no trabajan aquí',
     goneNote: 'Sus notas siguen a su nombre.',
     toPhones: 'Vincular un teléfono',
+    toPhonesOf: (name) => `Vincular un teléfono para ${name}`,
   },
   workingDays: {
     title: 'Días hábiles',

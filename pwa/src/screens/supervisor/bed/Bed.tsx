@@ -5,7 +5,6 @@ import { useMedia } from '../../../parts/width';
 import { addressOf } from '../../../forms/place';
 import { go, Link, route } from '../../../router';
 import { recordOf } from '../../../journal/records/registers';
-import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
@@ -17,7 +16,6 @@ import { SendScout } from '../beds/RowForms';
 import { asksAttention, hereWith, placeOf, toWalk } from '../beds/place';
 import { inWords } from '../Trouble';
 import { AlongBed } from './AlongBed';
-import { AskRound } from './AskRound';
 import { BedEdit } from './BedEdit';
 import { BedEven } from './BedEven';
 import { BedTrend } from './BedTrend';
@@ -177,7 +175,6 @@ interface HeadProps extends WholeProps {
 
 function Head({ view, beds, attention, pinned }: HeadProps) {
   const words = supervisorWords.value.bed;
-  const [asking, setAsking] = useState(false);
   const [edits, setEdits] = useState(false);
   const [sends, setSends] = useState(false);
   const { bed } = view;
@@ -235,7 +232,6 @@ function Head({ view, beds, attention, pinned }: HeadProps) {
         <Button disabled={!recordOf('bed', bed.id)} onClick={() => setEdits(true)}>
           {words.edit.open}
         </Button>
-        {bed.score && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
         <Link to={addressOf('', { bed: bed.id })} class="button plain tap">
           {words.note}
         </Link>
@@ -243,7 +239,6 @@ function Head({ view, beds, attention, pinned }: HeadProps) {
       <OnTheWay bed={bed.id} />
       {sends && <SendScout bed={bed.id} head={foundOn(view, beds, attention)} onClose={() => setSends(false)} />}
       {edits && <BedEdit id={bed.id} onDone={() => setEdits(false)} />}
-      {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
     </div>
   );
 }

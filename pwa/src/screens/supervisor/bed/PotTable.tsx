@@ -1,11 +1,15 @@
 import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
 import { walkWords } from '../../../words/rooms';
 import type { BedView, Observation, PotView } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
 import { DataTable, type Column } from '../../../parts/DataTable';
+import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { inLength, lengthUnit, number, stamp } from '../../../words/format';
 import { Section } from '../Page';
+import { AskRound } from './AskRound';
 import { headsFromPhotosOnly } from './headPhotos';
 
 /** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
@@ -13,6 +17,8 @@ export function PotTable({ view }: { view: BedView }) {
   const words = supervisorWords.value.bed;
   const spanOf = (lot: string) => view.bed.spans.find((span) => span.lot === lot);
   const fromPhotos = headsFromPhotosOnly(view);
+  const walked = view.walks.find((point) => point.walk === view.walk);
+  const [asking, setAsking] = useState(false);
   const who = (person: string) => view.people[person] ?? appWords.value.common.unknown;
   const column = (
     key: string,
@@ -101,11 +107,13 @@ export function PotTable({ view }: { view: BedView }) {
           },
         ]}
       />
-      <p class="actions">
+      <div class="actions">
         <a class="button plain tap" href={`/api/out/observations.csv?bed=${view.bed.id}`} download="">
           {words.csv}
         </a>
-      </p>
+        {walked && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
+      </div>
+      {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
     </Section>
   );
 }

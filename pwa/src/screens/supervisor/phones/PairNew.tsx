@@ -4,6 +4,7 @@ import type { Pairing, PairingAsk, PhoneView } from '../../../../../schema/types
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { firstField, whereLost } from '../../../parts/focus';
+import { route } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -30,9 +31,14 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
       ([id]) => id !== '' && (me.value?.role === 'owner' || !owners.has(id)) && !registered.value.get(id)?.left,
     ),
   );
-  const [person, setPerson] = useState('');
+  const roles: readonly Role[] =
+    me.value?.role === 'owner' ? ['scout', 'supervisor', 'owner'] : ['scout', 'supervisor'];
+  const roleOf = (id: string): Role => roles.find((each) => each === registered.value.get(id)?.role) ?? 'scout';
+  // Whoever comes from somebody's row has said whose device it is.
+  const asked = route.value.query.get('pair') ?? '';
+  const [person, setPerson] = useState(people.has(asked) ? asked : '');
   const [name, setName] = useState('');
-  const [role, setRole] = useState<Role>('scout');
+  const [role, setRole] = useState<Role>(roleOf(person));
   const [trouble, setTrouble] = useState('');
   const [made, setMade] = useState<Pairing | undefined>(undefined);
   const make = async () => {
@@ -53,8 +59,9 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
     setMade(undefined);
     whereLost(() => firstField(document.querySelector('.pairing form')));
   };
-  const roles: readonly Role[] =
-    me.value?.role === 'owner' ? ['scout', 'supervisor', 'owner'] : ['scout', 'supervisor'];
+  useEffect(() => {
+    if (asked !== '') toPairing();
+  }, []);
   return (
     <Section title={words.pairTitle} class="pairing">
       {made ? (
@@ -69,7 +76,13 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
           <p class="quiet">{words.pairIntro}</p>
           <label class="ask">
             <span>{words.pairWho}</span>
-            <select value={person} onChange={(event) => setPerson(event.currentTarget.value)}>
+            <select
+              value={person}
+              onChange={({ currentTarget: { value } }) => {
+                setPerson(value);
+                setRole(roleOf(value));
+              }}
+            >
               <option value="">{words.pairNew}</option>
               {[...people].map(([id, known]) => (
                 <option key={id} value={id}>
@@ -113,6 +126,12 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
       )}
     </Section>
   );
+}
+
+/** Goes to the form, which stands under all devices. */
+export function toPairing(): void {
+  firstField(document.querySelector('.pairing form'))?.focus();
+  document.querySelector('.pairing')?.scrollIntoView({ block: 'center' });
 }
 
 function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {

@@ -11,7 +11,7 @@ import { Incidents } from './Incidents';
 import { refresh, send, useView } from '../../../views/views';
 import { Confirm } from '../Confirm';
 import { Page } from '../Page';
-import { PairNew } from './PairNew';
+import { PairNew, toPairing } from './PairNew';
 import { ServerClock } from './ServerClock';
 import { Quarantine } from './Quarantine';
 
@@ -50,11 +50,18 @@ function Journal({ view }: { view: PhonesView }) {
   const words = supervisorWords.value.phones;
   const behind = view.head - view.backed_up_to;
   return (
-    <p class="intro">
-      {words.head(number(view.head))}{' '}
-      {view.backed_up_at > 0 ? words.backup(number(view.backed_up_to), atWhen(view.backed_up_at)) : words.backupNone}{' '}
-      {view.backed_up_at > 0 && behind > 0 && words.backupBehind(number(behind))}
-    </p>
+    <div class="intro">
+      <p>
+        {words.head(number(view.head))}{' '}
+        {view.backed_up_at > 0 ? words.backup(number(view.backed_up_to), atWhen(view.backed_up_at)) : words.backupNone}{' '}
+        {view.backed_up_at > 0 && behind > 0 && words.backupBehind(number(behind))}
+      </p>
+      {view.phones.length > 0 && (
+        <p class="actions">
+          <Button onClick={toPairing}>{words.pairTitle}</Button>
+        </p>
+      )}
+    </div>
   );
 }
 

@@ -113,6 +113,11 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
         />
       )}
       <span key="actions" class="actions">
+        {!left && (role !== 'owner' || me.value?.role === 'owner') && (
+          <Link to={`/phones?pair=${id}`} class="button quiet tap" aria-label={words.toPhonesOf(name)}>
+            {words.toPhones}
+          </Link>
+        )}
         <Button onClick={() => type(typed === undefined ? name : undefined)} aria-label={words.renameOf(name)}>
           {typed === undefined ? words.rename : appWords.value.common.cancel}
         </Button>
