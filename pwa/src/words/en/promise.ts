@@ -82,7 +82,8 @@ export const promise = {
   unknownGrade: 'no such grade here: counted as the best',
   notThere: 'not counted yet: still to send',
   save: 'Save the booking',
-  saved: (count: number, buyer: string) => `${pots(count)} booked for ${buyer}.`,
+  saved: (count: number, buyer: string, week: string) =>
+    `${pots(count)} booked for ${[buyer, week].filter(Boolean).join(', ')}.`,
   cancelledSaid: (buyer: string) => `The booking for ${buyer} is ${canceled}. It stays in the history.`,
   gradeMissing: 'Choose a grade.',
   wideIntro: 'For any lot of a crop and pot size. To book one lot, use the page of that lot.',

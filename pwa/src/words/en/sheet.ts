@@ -83,6 +83,8 @@ export const sheet = {
       ? 'One row has a mistake. Correct it above or in the spreadsheet, or leave it out.'
       : `${rows(n)} have mistakes. Correct them above or in the spreadsheet, or leave them out.`,
   lacking: (headings: string) => `Missing columns: ${headings}. Does the first row hold the headings?`,
+  lackingSome: (headings: string) =>
+    `Missing columns: ${headings}. Add what is missing to the sheet, or choose above which columns they are.`,
   twice: (headings: string) =>
     `Headings that appear twice: ${headings}. The first column of each is read; choose below if another is meant.`,
   noRows: 'There are no rows below the headings.',

@@ -87,8 +87,8 @@ export const promise = {
   unknownGrade: 'aquí no hay ese grado: cuenta como el mejor',
   notThere: 'todavía no cuenta: por enviar',
   save: 'Guardar el apartado',
-  saved: (count: number, buyer: string) =>
-    `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${buyer}.`,
+  saved: (count: number, buyer: string, week: string) =>
+    `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${[buyer, week].filter(Boolean).join(', ')}.`,
   cancelledSaid: (buyer: string) => `El apartado de ${buyer} quedó cancelado. Sigue en la historia.`,
   gradeMissing: 'Elija un grado.',
   wideIntro:

@@ -85,6 +85,8 @@ export const sheet = {
       ? 'Una fila tiene un error. Corríjala arriba o en la hoja de cálculo, o déjela fuera.'
       : `${rows(n)} tienen errores. Corríjalas arriba o en la hoja de cálculo, o déjelas fuera.`,
   lacking: (headings: string) => `Faltan columnas: ${headings}. ¿La primera fila tiene los títulos?`,
+  lackingSome: (headings: string) =>
+    `Faltan columnas: ${headings}. Agréguelas a la hoja, o elija arriba qué columnas son.`,
   twice: (headings: string) =>
     `Títulos repetidos: ${headings}. De cada uno se lee la primera columna; elija abajo si es otra.`,
   noRows: 'No hay ninguna fila debajo de los títulos.',

@@ -3,6 +3,7 @@ import { judgedOf } from '../../../journal/records/input';
 import { bookings, lots, type Plain } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
+import { shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { nameOfCrop } from '../../../words/names';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
@@ -64,7 +65,7 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
       ...(isWide ? { crop, cultivar: edit.at('cultivar') || null, pot_mm: size } : {}),
     });
     const written = id === '' && !isWide ? { lot, ...changed } : changed;
-    if (await edit.save(written, words.saved(pots.value ?? 0, buyer.value ?? ''))) onDone();
+    if (await edit.save(written, words.saved(pots.value ?? 0, buyer.value ?? '', week && shipWeek(week)))) onDone();
   };
   const beside =
     id === '' ? undefined : { label: own?.cancelled ? words.renew : words.cancel, onTap: () => onCancel(id) };

@@ -162,6 +162,8 @@ export async function cancel(lot: string, id: string): Promise<void> {
   await saveForm(
     `booking cancel ${id}`,
     [intent('booking', body, { lot })],
-    cancelled ? words.cancelledSaid(buyer) : words.saved(booking?.pots ?? 0, buyer),
+    cancelled
+      ? words.cancelledSaid(buyer)
+      : words.saved(booking?.pots ?? 0, buyer, booking?.ship_week ? shipWeek(booking.ship_week) : ''),
   );
 }

@@ -55,10 +55,12 @@ export function seenOf({ columns, mixed, others, twice, lines }: Cells, lacking:
 }
 
 /** Why nothing of the sheet can be read, and what to do; '' where it can. */
-export function stops({ lacking, tooMany, mixed }: Seen): string {
+export function stops({ columns, lacking, tooMany, mixed }: Seen): string {
   const words = supervisorWords.value.sheet;
   if (mixed !== undefined) return words.mixed(mixed);
-  if (lacking.length > 0) return words.lacking(lacking.map(headingName).join(', '));
+  // A first row of which some is known does hold headings.
+  const say = columns.some(({ heading }) => heading !== '') ? words.lackingSome : words.lacking;
+  if (lacking.length > 0) return say(lacking.map(headingName).join(', '));
   return tooMany === undefined ? '' : words.tooMany(number(MOST_ROWS));
 }
 

@@ -6,7 +6,7 @@ import { supervisorWords, english, spanish } from '../../../words/supervisor';
 import { dayIn, millimetres, readCells, textOf, weekIn } from './cells';
 import { fold, headings } from './headings';
 import type { Units } from './asked';
-import { readSheet, type Reading, type There } from './reading';
+import { readSheet, stops, type Reading, type There } from './reading';
 import { templateText } from './template';
 
 const nowhere: There = { houses: [], beds: [], lots: [], spans: [] };
@@ -180,6 +180,9 @@ describe('a sheet of beds and lots', () => {
     expect(read('length,width\n20,1.5').lacking).toEqual(['house', 'bed']);
     expect(read('').lacking).toEqual(['house', 'bed']);
     expect(read('house,bed\n')).toMatchObject({ rows: [], intents: [] });
+    // Whose headings are known is not asked whether there are any.
+    expect(stops(read('bed,lot\nH1,AZ-9'))).toMatch(/^Missing columns: house\. Add what is missing/);
+    expect(stops(read('H1,20\nH2,20'))).toMatch(/Does the first row hold the headings\?$/);
   });
 });
 
