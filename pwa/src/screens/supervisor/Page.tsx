@@ -78,7 +78,7 @@ export function Page<View>(props: Props<View>) {
       <div class={aside ? 'beside' : undefined}>
         <main id="content">
           {/* Above the title: what follows it is drawn by its place next to it. */}
-          {zoneNote !== '' && <p class="small quiet zone">{zoneNote}</p>}
+          {zoneNote !== '' && <p class="small quiet zone off-paper">{zoneNote}</p>}
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
           {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}

@@ -5,7 +5,8 @@ const messages = counter('en', { one: 'message', other: 'messages' });
 export const hooks = {
   title: 'Messages to other programs',
   intro:
-    'A webhook is an address that gets a signed message from this server when something happens. Only owners see this part.',
+    'A webhook is an address that gets a signed message from this server when something happens. Only owners see webhooks and change them.',
+  ownersOnly: 'This server can send a signed message when something happens (a webhook). An owner adds them here.',
   add: 'Add a webhook',
   name: 'Name',
   nameNote: 'the program that gets the messages, such as “Order system”',

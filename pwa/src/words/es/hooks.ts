@@ -6,7 +6,8 @@ const messages = counter('es', { one: 'mensaje', other: 'mensajes' });
 export const hooks = {
   title: 'Avisar a otros programas',
   intro:
-    'Un webhook avisa a otro programa cuando pasa algo: el servidor envía un mensaje firmado a la dirección que usted dé. Solo los dueños ven esta parte.',
+    'Un webhook avisa a otro programa cuando pasa algo: el servidor envía un mensaje firmado a la dirección que usted dé. Solo los dueños ven los webhooks y los cambian.',
+  ownersOnly: 'Este servidor puede avisar a otro programa cuando pasa algo (webhook). Un dueño lo agrega aquí.',
   add: 'Agregar un webhook',
   name: 'Nombre',
   nameNote: 'el programa que recibe el aviso, por ejemplo «Sistema de pedidos»',

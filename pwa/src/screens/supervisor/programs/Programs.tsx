@@ -27,11 +27,21 @@ export default function Programs() {
           <p class="intro">{supervisorWords.value.programs.intro}</p>
           <MakeKey tables={view.tables} onMade={() => void again()} />
           <Keys keys={view.keys} onChange={again} />
-          {me.value?.role === 'owner' && <Hooks />}
+          {me.value?.role === 'owner' ? <Hooks /> : <HooksAreOwners />}
           <ForWriters />
         </div>
       )}
     </Page>
+  );
+}
+
+/** Whoever looks for webhooks learns who may add one. */
+function HooksAreOwners() {
+  const words = supervisorWords.value.hooks;
+  return (
+    <Section title={words.title}>
+      <p class="quiet">{words.ownersOnly}</p>
+    </Section>
   );
 }
 

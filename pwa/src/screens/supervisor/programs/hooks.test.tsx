@@ -4,7 +4,9 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Hook, Hooks as HookList } from '../../../../../schema/types';
 import { json } from '../../../journal/answers.testing';
 import { speak } from '../../../words';
+import { me } from '../../../state';
 import { Hooks } from './Hooks';
+import Programs from './Programs';
 
 const hook: Hook = {
   id: 'h1',
@@ -61,4 +63,18 @@ test('what is done closes its question, however long the list takes to be read a
   fireEvent.click(dialog.getByRole('button', { name: 'Remove it' }));
   await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
   expect(remove).toHaveBeenCalledOnce();
+});
+
+test.each([
+  ['supervisor', true],
+  ['owner', false],
+] as const)('a %s who looks for webhooks learns that an owner adds them: %s', async (role, isSaid) => {
+  me.value = { role, site_name: 'Quillfen' } as NonNullable<typeof me.value>;
+  vi.stubGlobal('fetch', async (path: string) =>
+    json(path === '/api/keys' ? { keys: [], tables: ['beds'] } : { hooks: [], events: ['walk.ended'] }),
+  );
+  render(<Programs />);
+  await screen.findByRole('heading', { name: 'Messages to other programs' });
+  expect(screen.queryByText(/An owner adds them here\.$/) !== null).toBe(isSaid);
+  me.value = undefined;
 });
