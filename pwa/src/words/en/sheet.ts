@@ -58,6 +58,7 @@ export const sheet = {
     `Not undone: ${counter('en', { one: 'note was', other: 'notes were' })(n)} made since about what it added, and would lose what they are about. Correct or retire single lots and beds instead.`,
   undoPart: 'Not undone: not all notes are on this device yet. Wait until the records have arrived, then try again.',
   paste: 'Or copy the cells with their headings and paste them here',
+  oneLot: 'Or add one lot',
   clear: 'Start over',
   example: {
     house: 'Heron',

@@ -60,6 +60,7 @@ export const sheet = {
   undoPart:
     'No se deshizo: todavía no están todas las notas en este aparato. Espere a que lleguen los registros e intente otra vez.',
   paste: 'O copie las celdas, con los títulos, y péguelas aquí',
+  oneLot: 'O agregar un solo lote',
   clear: 'Empezar de nuevo',
   example: {
     house: 'Garza',

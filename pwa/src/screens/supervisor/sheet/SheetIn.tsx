@@ -2,7 +2,8 @@ import { signal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import type { Column } from '../../../parts/DataTable';
-import { go } from '../../../router';
+import { addressOf } from '../../../forms/place';
+import { go, Link } from '../../../router';
 import { number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { held } from '../../../views/views';
@@ -77,6 +78,11 @@ function Sheet() {
           {words.template}
         </a>
         <ChooseFile text={typed} onText={begin} />
+        {typed === '' && (
+          <Link to={addressOf('lot', {})} class="button quiet tap">
+            {words.oneLot}
+          </Link>
+        )}
         {typed !== '' && (
           <Button kind="quiet" onClick={() => begin('', '')}>
             {words.clear}
