@@ -238,6 +238,22 @@ test('a bed, a lot and the weekly sheet are one page each on A4 and on Letter, w
   }
 });
 
+// 160 mm between wide margins are narrower than a phone's layout asks for (600 px of 1/96 in).
+test('the ship weeks are a table on paper however wide its margins, without what is folded away', async () => {
+  await desk.opens('/plan/weeks');
+  await desk.page.locator('.shipweek').first().waitFor();
+  const before = desk.page.viewportSize()!;
+  await desk.page.setViewportSize({ width: 600, height: 900 });
+  await desk.page.emulateMedia({ media: 'print' });
+  expect(await desk.page.locator('.shipweeks .weekline.heads').isVisible()).toBe(true);
+  const line = desk.page.locator('.shipweek .weekline').first();
+  const columns = await line.evaluate((at) => getComputedStyle(at).gridTemplateColumns.split(' ').length);
+  expect(columns).toBe(5);
+  expect(await desk.page.locator('.shipweek > details:not([open]) > summary:visible').count()).toBe(0);
+  await desk.page.emulateMedia({ media: null });
+  await desk.page.setViewportSize(before);
+});
+
 test('a computer in another time zone shows the nursery’s times and says so', async () => {
   const clock = await desk.page.context().newCDPSession(desk.page);
   await clock.send('Emulation.setTimezoneOverride', { timezoneId: 'Asia/Tokyo' });
