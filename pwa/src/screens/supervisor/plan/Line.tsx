@@ -96,6 +96,10 @@ export function Line({ plan, scale, today, name }: Props) {
   const ready = plan.steps.at(-1);
   const latest = nextOf(plan)?.latest50 ?? '';
   const top = (HIGH - BAR) / 2;
+  const hatch = ready && ready.day10 !== '' ? hatchOf(ready, x, scale.to) : undefined;
+  // What is hatched lies over the stretch, and a name under it would be cut.
+  const roomOf = (left: number, right: number) =>
+    !hatch || hatch.right <= left ? right - left : Math.max(0, Math.min(right, hatch.left) - left);
   return (
     <div ref={box} class="drawn">
       <svg width={width} height={HIGH} viewBox={`0 0 ${width} ${HIGH}`} role="img" aria-label={name}>
@@ -109,7 +113,7 @@ export function Line({ plan, scale, today, name }: Props) {
           return (
             <g key={`${stage} ${from}`} class={stage === 'cold' ? 'stretch cold' : 'stretch'}>
               <rect x={left} y={top} width={Math.max(0, right - left)} height={BAR} />
-              {right - left > label.length * LETTER + 8 && (
+              {roomOf(left, right) > label.length * LETTER + 8 && (
                 <text x={left + 5} y={top + BAR - 4}>
                   {label}
                 </text>
@@ -117,7 +121,7 @@ export function Line({ plan, scale, today, name }: Props) {
             </g>
           );
         })}
-        {ready && ready.day10 !== '' && <Ready step={ready} x={x} end={scale.to} top={top} />}
+        {hatch && <Ready {...hatch} top={top} />}
         {plan.by !== '' && <line class="by" x1={x(at(plan.by))} x2={x(at(plan.by))} y1={1} y2={HIGH - 1} />}
         {latest !== '' && <Latest x={x(at(latest))} isPast={at(latest) < now} />}
         <line class="now" x1={x(now)} x2={x(now)} y1={0} y2={HIGH} />
@@ -126,9 +130,13 @@ export function Line({ plan, scale, today, name }: Props) {
   );
 }
 
-function Ready({ step, x, end, top }: { step: PlanStep; x: (ms: number) => number; end: number; top: number }) {
-  const left = x(at(step.day10));
-  const right = Math.max(left + 3, x(step.day90 === '' ? end : at(step.day90)));
+/** From where to where it is likely ready, px. */
+function hatchOf({ day10, day90 }: PlanStep, x: (ms: number) => number, end: number): { left: number; right: number } {
+  const left = x(at(day10));
+  return { left, right: Math.max(left + 3, x(day90 === '' ? end : at(day90))) };
+}
+
+function Ready({ left, right, top }: { left: number; right: number; top: number }) {
   const lines: number[] = [];
   for (let from = left - BAR; from < right; from += 5) lines.push(from);
   return (
