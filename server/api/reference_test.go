@@ -56,7 +56,7 @@ func TestThePageOfTheAPIHasEveryRouteTypeAndExampleAndNoLinkThatLeadsNowhere(t *
 		}
 	}
 	css := s.do("", "GET", "/api/reference.css", "")
-	if css.status != 200 || !strings.Contains(string(css.body), "prefers-color-scheme: dark") || !strings.Contains(string(css.body), "@media print") {
+	if css.status != 200 || !strings.Contains(string(css.body), "prefers-color-scheme: dark") || !strings.Contains(string(css.body), "@page") {
 		t.Errorf("the style: %d", css.status)
 	}
 }
