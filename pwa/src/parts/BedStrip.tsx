@@ -8,7 +8,7 @@ import { useWidth } from './width';
 
 export type PotState = 'seen' | 'trouble' | 'voided' | 'planned';
 
-export interface StripSpan {
+interface StripSpan {
   lot: string;
   /** How the crew reads the lot: its tag, and the cultivar where there is room. */
   label: string;

@@ -197,9 +197,9 @@ function Worst({ items, beds }: { items: AttentionView['items']; beds: readonly 
   return (
     <p class="least">
       {urgent && urgentBed && (
-        <>
-          {words.urgent} <Link to={toBed(urgentBed.id)}>{describe(urgent, urgentBed).head}</Link>.{' '}
-        </>
+        <span class="urgent">
+          {words.urgent} <Link to={toBed(urgentBed.id)}>{describe(urgent, urgentBed).head}</Link>
+        </span>
       )}
       {words.least}{' '}
       {least.map((bed, nth) => (
