@@ -33,30 +33,37 @@ func (s site) Read(ctx context.Context, f func(journal.Snap) error) error {
 type tx struct {
 	snap
 	db *DB
-	// waiting is what was put and is not sent yet: it is sent before the next question, or at the end, in one message for many rows.
+	// waiting is what was put and is not sent yet, and rows what comes behind it: it is sent before the next question, or at the end, in one message.
 	waiting *pgx.Batch
+	rows    rows
 	// over are numbers of lots and beds that this transaction has asked for.
 	over map[string]int64
 	// turns is true for a write to the journal, opens for one that changes who may come in: each is counted in the site's row.
 	turns, opens bool
 }
 
-// mostWaiting is how many statements wait at most.
+// mostWaiting is how many statements wait at most, and how many rows.
 const mostWaiting = 2000
 
 // queue puts a statement behind those that wait. Its error comes when they are sent.
 func (t *tx) queue(query string, args ...any) error {
-	if t.waiting == nil {
-		t.waiting = &pgx.Batch{}
-	}
-	t.waiting.Queue(query, spelling(args)...)
+	t.queueRows()
+	t.send(query, args...)
 	if t.waiting.Len() >= mostWaiting {
 		return t.flush()
 	}
 	return nil
 }
 
+func (t *tx) send(query string, args ...any) {
+	if t.waiting == nil {
+		t.waiting = &pgx.Batch{}
+	}
+	t.waiting.Queue(query, spelling(args)...)
+}
+
 func (t *tx) flush() error {
+	t.queueRows()
 	if t.waiting == nil {
 		return nil
 	}

@@ -2,7 +2,6 @@ package pg
 
 import (
 	"encoding/hex"
-	"encoding/json"
 	"iter"
 
 	"github.com/jackc/pgx/v5"
@@ -217,38 +216,7 @@ func (s snap) FirstIn(from, to int64) (at int64, found bool, err error) {
 	return *first, true, nil
 }
 
-// PutNote is journal.Tx's.
-func (t *tx) PutNote(n journal.NewNote) error {
-	e, st := n.Entry, n.Stamp
-	id, err := hex.DecodeString(e.ID)
-	if err != nil {
-		return err
-	}
-	// As in a file, where a note's bytes name its bed by its number.
-	if _, err := t.Register(e.Bed); err != nil {
-		return err
-	}
-	walk, person := []byte{}, ""
-	if e.Kind == "observation" {
-		var body struct{ Walk string }
-		if err := json.Unmarshal(e.Body, &body); err == nil && len(body.Walk) == 2*walkBytes && rawID(body.Walk) != nil {
-			walk, person = rawID(body.Walk), e.Person
-		}
-	}
-	return t.queue(`insert into notes (position, id, writer, seq, lot, at, quality, at_from, at_to, received_at, kind, walk, person, bytes)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
-		n.Position, id, n.Writer, n.Seq, n.Lot, st.At, st.Quality, st.From, st.To, n.ReceivedAt, e.Kind, walk, person, n.Raw)
-}
-
-// walkBytes is how long the id of a walk is.
-const walkBytes = 16
-
 // Mark is journal.Tx's.
 func (t *tx) Mark(position int64, hash [32]byte) error {
 	return t.queue("insert into marks (position, hash) values ($1, $2) on conflict (site, position) do update set hash = excluded.hash", position, hash[:])
-}
-
-// PutPart is journal.Tx's.
-func (t *tx) PutPart(key string, position int64) error {
-	return t.queue("insert into entry_keys (key, position) values ($1, $2) on conflict do nothing", key, position)
 }

@@ -116,7 +116,9 @@ func prepare(config *pgxpool.Config) {
 		"application_name": "bedwalk", "search_path": schemaName, "client_encoding": "UTF8", "timezone": "UTC",
 		// What is answered is on the disk; and where a standby is set up that must have it first, there too.
 		"synchronous_commit": "on",
-		"lock_timeout":       fmt.Sprint(lockLimit.Milliseconds()),
+		// A plan that is kept is that of a nursery as small as it was when the question was first asked, for as long as the connection lives.
+		"plan_cache_mode": "force_custom_plan",
+		"lock_timeout":    fmt.Sprint(lockLimit.Milliseconds()),
 		// A machine that lost its power holds a row or a lock a minute, and not the two hours after which PostgreSQL would ask by itself whether it is there.
 		"tcp_keepalives_idle": "30", "tcp_keepalives_interval": "10", "tcp_keepalives_count": "3",
 	} {

@@ -166,13 +166,5 @@ func (s snap) Unfolded() ([]string, error) {
 		and not exists (select 1 from records r where r.key = k.key)`)
 }
 
-// PutRecord is journal.Tx's.
-func (t *tx) PutRecord(r journal.NewRecord) error {
-	return t.queue(`insert into records (n, key, lot, bed, changed, json)
-		select coalesce(max(n), 0) + 1, $1, $2::bigint, $3::bigint, $4::bigint, $5::bytea from records
-		on conflict (site, key) do update set lot = excluded.lot, bed = excluded.bed, changed = excluded.changed, json = excluded.json`,
-		r.Key, r.Lot, r.Bed, r.Changed, r.Text)
-}
-
 // DropRecord is journal.Tx's.
 func (t *tx) DropRecord(key string) error { return t.queue("delete from records where key = $1", key) }
