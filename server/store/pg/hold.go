@@ -17,6 +17,7 @@ const (
 	holdClass = 0x62656477
 	leadClass = 0x6265646c
 	saveClass = 0x62656473
+	turnClass = 0x62656474
 )
 
 // Task is what one server of a site does at a time: what two would only do twice, or the backups, which is for those that have a place for them.

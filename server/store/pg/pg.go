@@ -140,11 +140,15 @@ func (d *DB) write(ctx context.Context, f func(*tx) error) (err error) {
 	return nil
 }
 
-// heed holds the site's row, and forgets what is remembered where another process has written.
+// heed holds the site's row, and forgets what is remembered where another process has written. The lock before it is a queue: whoever waits for a row alone
+// is overtaken by who comes just as it is let go. It is a statement of its own, since the row is read as it was before its statement waited.
 func (d *DB) heed(t *tx) error {
 	var turn int64
 	var moved string
-	if err := t.tx.QueryRow(t.ctx, "select turn, moved from sites where site = $1 for no key update", d.site).Scan(&turn, &moved); err != nil {
+	both := &pgx.Batch{}
+	both.Queue("select pg_advisory_xact_lock($1, $2)", turnClass, d.site)
+	both.Queue("select turn, moved from sites where site = $1 for no key update", d.site).QueryRow(func(row pgx.Row) error { return row.Scan(&turn, &moved) })
+	if err := t.tx.SendBatch(t.ctx, both).Close(); err != nil {
 		return fmt.Errorf("hold site %q: %w", d.name, err)
 	}
 	if moved != d.moved {
