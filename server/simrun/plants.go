@@ -66,6 +66,8 @@ var Plants = []Plant{
 
 	{memoryTrusted, "servers", 1, false, true},
 	{epochKept, "servers", 1, false, true},
+	{gateKept, "servers", 13, false, true},
+	{outOfOrder, "servers", 1, false, true},
 }
 
 // Plant is one planted fault, and where it stands.

@@ -36,6 +36,7 @@ type servers struct {
 	still     standing
 	meanwhile func()
 	plant     string
+	committed committed
 }
 
 // OpenServers gives two servers that have folders in parent.
