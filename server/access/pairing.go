@@ -183,7 +183,9 @@ func claimOf(secret string) []byte {
 // codes from one place, then one each minute; a hundred in all, then one each second. At that pace nobody guesses a code
 // of 29^8 in its ten minutes.
 type guesses struct {
-	mu    *sync.Mutex
+	mu *sync.Mutex
+	// ended is told whenever a code was looked at.
+	ended *sync.Cond
 	all   *tries
 	place map[string]*tries
 }
@@ -196,6 +198,9 @@ type tries struct {
 
 func (t *tries) left(now time.Time) bool { return t.TokensAt(now)-float64(t.open) >= 1 }
 
+// usedUp is true where there were too many wrong ones, however those turn out that are open.
+func (t *tries) usedUp(now time.Time) bool { return t.TokensAt(now) < 1 }
+
 const (
 	guessesAtOnce = 10
 	guessesInAll  = 100
@@ -203,7 +208,8 @@ const (
 )
 
 func newGuesses() guesses {
-	return guesses{mu: new(sync.Mutex), all: &tries{Limiter: rate.NewLimiter(rate.Every(time.Second), guessesInAll)}, place: map[string]*tries{}}
+	mu := new(sync.Mutex)
+	return guesses{mu: mu, ended: sync.NewCond(mu), all: &tries{Limiter: rate.NewLimiter(rate.Every(time.Second), guessesInAll)}, place: map[string]*tries{}}
 }
 
 func (g guesses) allowed(from string, now time.Time) bool {
@@ -212,9 +218,19 @@ func (g guesses) allowed(from string, now time.Time) bool {
 	return g.isLeft(from, now)
 }
 
-// isLeft says whether a code may be looked at; mu is held.
+// isLeft says whether a code may be looked at; mu is held. Where that hangs on codes that are being looked at it waits for them: more right ones than may be
+// wrong come at once when a crew is paired. Each ends with its transaction.
 func (g guesses) isLeft(from string, now time.Time) bool {
-	return g.all.left(now) && g.of(from).left(now)
+	for {
+		place := g.of(from)
+		switch {
+		case g.all.usedUp(now) || place.usedUp(now):
+			return false
+		case g.all.left(now) && place.left(now):
+			return true
+		}
+		g.ended.Wait()
+	}
 }
 
 // begin is allowed, and counts the code until end says whether it was wrong.
@@ -239,6 +255,7 @@ func (g guesses) end(from string, now time.Time, isWrong bool) {
 	for _, one := range []*tries{g.all, g.of(from)} {
 		one.open = max(one.open-1, 0)
 	}
+	g.ended.Broadcast()
 }
 
 // wrong counts a guess, and is false where there were too many before it.
