@@ -5,7 +5,9 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"net"
+	"strings"
 	"sync/atomic"
 	"testing"
 
@@ -151,6 +153,18 @@ func TestTenTimesAsManyNotesAreAsManyStatements(t *testing.T) {
 	}
 	if were[1] == 0 || were[2] != were[1] {
 		t.Errorf("50 notes were %d statements, 500 notes %d", were[1], were[2])
+	}
+}
+
+// PostgreSQL has no room in an index for a value of more than a third of a page (its manual, "B-Tree Indexes": about 2,700 bytes).
+func TestAKeyThatIsTooLongIsSaidInWords(t *testing.T) {
+	long := "lot:"
+	for i := range 2000 {
+		long += fmt.Sprint(rand.New(rand.NewPCG(1, uint64(i))).IntN(1000))
+	}
+	err := pg.Journal(open(t, testpg.Site())).Write(t.Context(), func(tx journal.Tx) error { return tx.PutPart(long, 1) })
+	if !errors.Is(err, pg.ErrLongKey) || !strings.Contains(err.Error(), "kept in a file") {
+		t.Errorf("got %v", err)
 	}
 }
 

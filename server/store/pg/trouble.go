@@ -28,6 +28,10 @@ var ErrSetBack = schema.NewProblem(http.StatusServiceUnavailable, "data_gone", "
 var ErrMoved = schema.NewProblem(http.StatusServiceUnavailable, "data_gone", "The server's data was moved while it was running, so it takes no notes.",
 	"Start the server with the place that the data was moved to; the phones keep their notes.")
 
+// ErrLongKey says that PostgreSQL cannot file something because of its length, which a file can. Keys of today's notes have a bound below that.
+var ErrLongKey = errors.New("something is filed under a key that is too long for PostgreSQL: an older version of Bedwalk merged a note that names a thing by thousands of bytes. " +
+	"Nothing was changed; this nursery can only be kept in a file")
+
 // lose says once and for all why this is not the site that was opened.
 func (d *DB) lose(why error) error {
 	d.lost.CompareAndSwap(nil, &why)
@@ -48,6 +52,8 @@ func Explain(err error) error {
 		case strings.HasPrefix(said.Code, "08"), strings.HasPrefix(said.Code, "53"), strings.HasPrefix(said.Code, "57P"), said.Code == "57014",
 			said.Code == "55P03", said.Code == "25P03", said.Code == "25006", said.Code == "40P01":
 			return fmt.Errorf("%w (%w)", ErrAway, err)
+		case said.Code == "54000":
+			return fmt.Errorf("%w (%w)", ErrLongKey, err)
 		}
 		return err
 	}
