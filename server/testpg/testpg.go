@@ -104,51 +104,76 @@ var start = sync.OnceValues(func() (string, error) { return startIn(inMemory()) 
 func StartOnDisk() (url string, err error) { return startIn("") }
 
 func startIn(where string) (string, error) {
-	bin, err := binaries()
+	p, err := placeIn(where)
 	if err != nil {
 		return "", err
 	}
-	folder, err := os.MkdirTemp(where, "bedwalk-pg-*")
-	if err != nil {
-		return "", err
+	url, _, err := p.begin()
+	return url, err
+}
+
+// place is where a PostgreSQL of its own lies, and as whom it runs.
+type place struct {
+	bin, folder string
+	as          *processAttributes
+}
+
+func placeIn(where string) (p place, err error) {
+	if p.bin, err = binaries(); err != nil {
+		return p, err
 	}
-	as, err := ordinary(folder)
-	if err != nil {
-		return "", err
+	if p.folder, err = os.MkdirTemp(where, "bedwalk-pg-*"); err != nil {
+		return p, err
 	}
-	data := filepath.Join(folder, "data")
-	init := exec.Command(filepath.Join(bin, "initdb"), "--pgdata="+data, "--username=postgres", "--auth=trust", "--encoding=UTF8", "--locale=C", "--wal-segsize=1", "--no-sync")
-	init.SysProcAttr = as
-	init.Dir = folder
-	if said, err := init.CombinedOutput(); err != nil {
-		return "", fmt.Errorf("make a database for tests: %w\n%s", err, said)
+	p.as, err = ordinary(p.folder)
+	return p, err
+}
+
+func (p place) data() string { return filepath.Join(p.folder, "data") }
+
+// run runs one of PostgreSQL's programs to its end.
+func (p place) run(program string, args ...string) error {
+	one := exec.Command(filepath.Join(p.bin, program), args...)
+	one.SysProcAttr, one.Dir = p.as, p.folder
+	if said, err := one.CombinedOutput(); err != nil {
+		return fmt.Errorf("make a database for tests: %s: %w\n%s", program, err, said)
 	}
-	ended, err := serve(bin, folder, data, as)
-	if err != nil {
-		return "", err
+	return nil
+}
+
+// begin starts a new one, and gives the address of its database. said gives its log where it ends.
+func (p place) begin() (url string, said <-chan string, err error) {
+	if err := p.run("initdb", "--pgdata="+p.data(), "--username=postgres", "--auth=trust", "--encoding=UTF8", "--locale=C", "--wal-segsize=1", "--no-sync"); err != nil {
+		return "", nil, err
 	}
-	return fill(folder, ended)
+	if said, err = p.serve(); err != nil {
+		return "", nil, err
+	}
+	url, err = p.fill(said)
+	return url, said, err
 }
 
 // serve has PostgreSQL run until this process ends, however it ends: a shell waits for the end of its input, which this process holds open. said gives
 // PostgreSQL's log where it ends before that.
-func serve(bin, folder, data string, as *processAttributes) (said <-chan string, err error) {
+func (p place) serve() (said <-chan string, err error) {
 	const script = `folder=$1; shift; exec 3<&0
 "$@" </dev/null >"$folder/log" 2>&1 3<&- & postgres=$!
 { read -r _ <&3; kill -QUIT $postgres; } >/dev/null 2>&1 & watch=$!
 wait $postgres; cat "$folder/log"; rm -rf "$folder"; kill $watch`
-	shell := exec.Command("sh", "-c", script, "sh", folder, filepath.Join(bin, "postgres"), "-D", data, "-k", folder, "-c", "listen_addresses=",
+	shell := exec.Command("sh", "-c", script, "sh", p.folder, filepath.Join(p.bin, "postgres"), "-D", p.data(), "-k", p.folder, "-c", "listen_addresses=",
 		"-c", "shared_buffers=32MB", "-c", "max_wal_size=64MB", "-c", "min_wal_size=4MB", "-c", "max_connections=200")
-	shell.SysProcAttr = as
-	shell.Dir = folder
+	shell.SysProcAttr = p.as
+	shell.Dir = p.folder
 	var log strings.Builder
 	shell.Stdout = &log
-	if alive, err = shell.StdinPipe(); err != nil {
+	alive, err := shell.StdinPipe()
+	if err != nil {
 		return nil, err
 	}
 	if err := shell.Start(); err != nil {
 		return nil, err
 	}
+	inputs.Store(p.folder, alive)
 	ended := make(chan string, 1)
 	go func() {
 		err := shell.Wait()
@@ -157,22 +182,42 @@ wait $postgres; cat "$folder/log"; rm -rf "$folder"; kill $watch`
 	return ended, nil
 }
 
-// alive is the shell's input. It is closed when the process ends, or before that if nothing held it.
-var alive io.WriteCloser
+// inputs are the shells' inputs by their folders. They are closed when the process ends, or before that if nothing held them.
+var inputs sync.Map
 
-// fill makes the database, owned by a role as an operator would make it.
-func fill(folder string, ended <-chan string) (string, error) {
-	ctx := context.Background()
-	address := "postgres:///%s?host=" + folder + "&user=%s"
-	conn, err := pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres"))
-	// However long that takes on a busy machine: only one that has ended will not answer.
-	for err != nil {
+// kill ends it as a machine that loses its power does, and returns once it has ended.
+func (p place) kill(ended <-chan string) error {
+	input, _ := inputs.LoadAndDelete(p.folder)
+	err := input.(io.Closer).Close()
+	<-ended
+	return err
+}
+
+func (p place) address(database, user string) string {
+	return fmt.Sprintf("postgres:///%s?host=%s&user=%s", database, p.folder, user)
+}
+
+// operate connects to one that was started as its operator, however long that takes on a busy machine: only one that has ended will not answer.
+func (p place) operate(ctx context.Context, ended <-chan string) (*pgx.Conn, error) {
+	for {
+		conn, err := pgx.Connect(ctx, p.address("postgres", "postgres"))
+		if err == nil {
+			return conn, nil
+		}
 		select {
 		case said := <-ended:
-			return "", fmt.Errorf("start a database for tests: %w\n%s", err, said)
+			return nil, fmt.Errorf("start a database for tests: %w\n%s", err, said)
 		case <-time.After(20 * time.Millisecond):
-			conn, err = pgx.Connect(ctx, fmt.Sprintf(address, "postgres", "postgres"))
 		}
+	}
+}
+
+// fill makes the database, owned by a role as an operator would make it.
+func (p place) fill(ended <-chan string) (string, error) {
+	ctx := context.Background()
+	conn, err := p.operate(ctx, ended)
+	if err != nil {
+		return "", err
 	}
 	defer conn.Close(ctx)
 	if _, err := conn.Exec(ctx, "create role "+role+" login"); err != nil {
@@ -181,7 +226,7 @@ func fill(folder string, ended <-chan string) (string, error) {
 	if err := Make(ctx, conn, role, ""); err != nil {
 		return "", fmt.Errorf("make the database %s: %w", role, err)
 	}
-	return fmt.Sprintf(address, role, role), nil
+	return p.address(role, role), nil
 }
 
 // binaries is the folder of the newest PostgreSQL here. Debian keeps its programs out of the path.
