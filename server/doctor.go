@@ -62,6 +62,11 @@ func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err erro
 		return n, err
 	}
 	n = doctor.Nursery{Head: phones.Head, BackedUpTo: phones.BackedUpTo, BackedUpAt: fromMS(phones.BackedUpAt), Last: fromMS(phones.Clock.Last)}
+	if p.base != nil {
+		if n.Standby.Followers, n.Standby.Waited, err = p.base.Followers(ctx); err != nil {
+			return n, err
+		}
+	}
 	for _, count := range phones.QuarantinedByDevice {
 		n.Quarantined += count.Count
 	}

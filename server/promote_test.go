@@ -5,6 +5,7 @@ import (
 	"errors"
 	"testing"
 
+	"bedwalk/server/doctor"
 	"bedwalk/server/store/pg"
 	"bedwalk/server/testpg"
 	"bedwalk/server/testphone"
@@ -54,11 +55,20 @@ func TestAStandbyThatIsPromotedHasWhatWasWaitedForAndPhonesBringTheRest(t *testi
 	for range 6 {
 		see(3)
 	}
+	followed := func(want doctor.Standby) {
+		t.Helper()
+		var is doctor.Standby
+		if is.Followers, is.Waited, err = servers[0].parts.base.Followers(ctx); err != nil || is != want {
+			t.Errorf("%+v, %v; want %+v", is, err, want)
+		}
+	}
+	followed(doctor.Standby{Followers: 1, Waited: true})
 	waitedFor := servers[0].parts.store.Epoch()
 	safe := int64(len(phone.Raw))
 	if err := pair.Part(ctx); err != nil {
 		t.Fatal(err)
 	}
+	followed(doctor.Standby{})
 	see(5)
 	if err := pair.FailOver(ctx); err != nil {
 		t.Fatal(err)

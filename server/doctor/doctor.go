@@ -50,6 +50,13 @@ type Nursery struct {
 	Last        time.Time
 	Quarantined int
 	Phones      []Phone
+	Standby     Standby
+}
+
+// Standby is how a database is followed: by how many, and whether a commit waits until one of them has it.
+type Standby struct {
+	Followers int
+	Waited    bool
 }
 
 // Phone is a device that may come in. Skew is by how much its clock was ahead of the server's when it was last heard.

@@ -115,11 +115,13 @@ func TestEachTroubleIsNamedAndNothingElse(t *testing.T) {
 		"a phone silent for nine days": {func(s *sound, _ *testing.T) {
 			s.nursery.Phones[0].Heard, s.nursery.Phones[0].Pending = now.AddDate(0, 0, -9), 1
 		}, []string{"phones: silent for over a week: Ada's phone, last heard "}},
-		"nobody paired":    {func(s *sound, _ *testing.T) { s.nursery.Phones = nil }, []string{"phones: none is paired"}},
-		"a quarantine":     {func(s *sound, _ *testing.T) { s.nursery.Quarantined = 2 }, []string{"quarantine: 2 notes wait for a decision"}},
-		"no backup":        {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = time.Time{} }, []string{"backup: never made"}},
-		"an old backup":    {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = now.AddDate(0, 0, -3) }, []string{"backup: the last one is of "}},
-		"no backup folder": {func(s *sound, _ *testing.T) { s.Backups = backup.Folder(filepath.Join(s.Data, "unplugged")) }, []string{"backup place: stat "}},
+		"nobody paired":                   {func(s *sound, _ *testing.T) { s.nursery.Phones = nil }, []string{"phones: none is paired"}},
+		"a quarantine":                    {func(s *sound, _ *testing.T) { s.nursery.Quarantined = 2 }, []string{"quarantine: 2 notes wait for a decision"}},
+		"a standby that nobody waits for": {func(s *sound, _ *testing.T) { s.nursery.Standby.Followers = 1 }, []string{"standby: 1 follows the database, and no note waits for it"}},
+		"no standby to wait for":          {func(s *sound, _ *testing.T) { s.nursery.Standby.Waited = true }, []string{"standby: none follows the database, which is set to wait for one: no note is answered"}},
+		"no backup":                       {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = time.Time{} }, []string{"backup: never made"}},
+		"an old backup":                   {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = now.AddDate(0, 0, -3) }, []string{"backup: the last one is of "}},
+		"no backup folder":                {func(s *sound, _ *testing.T) { s.Backups = backup.Folder(filepath.Join(s.Data, "unplugged")) }, []string{"backup place: stat "}},
 		"backups on the same disk": {func(s *sound, t *testing.T) {
 			folder := t.TempDir()
 			s.Backups = backup.Folder(folder)

@@ -74,8 +74,31 @@ func (o Options) nursery(ctx context.Context, running bool) []Finding {
 	if n.Quarantined > 0 {
 		all = append(all, ok("quarantine", "%s for a decision", waiting(n.Quarantined)).but("Decide about them on the Phones page."))
 	}
+	all = append(all, n.Standby.look()...)
 	all = append(all, o.notesBackedUp(n), o.clockByPhones(n))
 	return append(all, o.silentPhones(n)...)
+}
+
+// look says what is lost where a standby takes over; nothing where there is none.
+func (s Standby) look() []Finding {
+	const about = "standby"
+	switch {
+	case s.Followers > 0 && s.Waited:
+		return one(ok(about, "%s the database; a note is answered once it is there too", followers(s.Followers)))
+	case s.Followers > 0:
+		return one(ok(about, "%s the database, and no note waits for it", followers(s.Followers)).but("Where a standby takes over, it lacks the notes of its last moments until the phones that wrote them send them again. " +
+			"Name it in synchronous_standby_names of PostgreSQL, and none is answered before it is there too."))
+	case s.Waited:
+		return one(ok(about, "none follows the database, which is set to wait for one: no note is answered").but("Start the standby, or take its name out of synchronous_standby_names of PostgreSQL. Phones keep their notes."))
+	}
+	return nil
+}
+
+func followers(n int) string {
+	if n == 1 {
+		return "1 follows"
+	}
+	return fmt.Sprintf("%d follow", n)
 }
 
 func (o Options) notesBackedUp(n Nursery) Finding {

@@ -37,3 +37,9 @@ func (d *DB) Served(ctx context.Context) error {
 	_, err := d.writer.Exec(ctx, "update sites set line = $1 where site = $2", *d.line.Load(), d.site)
 	return Explain(err)
 }
+
+// Followers is how many follow the database, standbys and base backups that are made, and whether a commit waits until one has it.
+func (d *DB) Followers(ctx context.Context) (many int, waited bool, err error) {
+	err = d.reader.QueryRow(ctx, "select count(*), current_setting('synchronous_standby_names') <> '' from pg_stat_replication").Scan(&many, &waited)
+	return many, waited, Explain(err)
+}
