@@ -40,6 +40,8 @@ type tx struct {
 	over map[string]int64
 	// turns is true for a write to the journal, opens for one that changes who may come in: each is counted in the site's row.
 	turns, opens bool
+	// restored is true once whole tables were put, of which PostgreSQL has no statistics yet.
+	restored bool
 }
 
 // mostWaiting is how many statements wait at most, and how many rows.
@@ -81,6 +83,9 @@ func (t *tx) changed(query string, args ...any) (int64, error) {
 	return done.RowsAffected(), err
 }
 
+// counted are the tables that grow with the notes.
+const counted = "notes, entry_keys, records, registers, writers"
+
 // commit runs f while the site is held, and commits.
 func (t *tx) commit(f func(*tx) error) error {
 	if err := t.db.heed(t); err != nil {
@@ -96,6 +101,12 @@ func (t *tx) commit(f func(*tx) error) error {
 	}
 	if err := t.flush(); err != nil {
 		return err
+	}
+	if t.restored {
+		// What reads them next would plan as for empty ones, and in one long transaction to its end.
+		if _, err := t.tx.Exec(t.ctx, "analyze "+counted); err != nil {
+			return err
+		}
 	}
 	if err := t.tx.Commit(t.ctx); err != nil {
 		// It may have taken hold all the same; whoever hears of it reads the row.

@@ -2,6 +2,7 @@ package pg
 
 import (
 	"encoding/hex"
+	"fmt"
 	"iter"
 
 	"github.com/jackc/pgx/v5"
@@ -10,12 +11,13 @@ import (
 )
 
 // A list is joined row by row, with "offset 0" so that it stays so: for "= any(list)" a young site, of which PostgreSQL has no statistics yet, is read as a
-// whole.
+// whole. The notes of a page are taken before they are joined: the other way round all that come after them may be sorted for each page.
 const (
 	line = "select position, at, quality, at_from, at_to, bytes from notes "
 	row  = `select e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes, encode(e.id, 'hex'), e.lot, case when e.lot = 0 then '' else coalesce(t.id, '?') end,
 		e.writer, e.seq, e.received_at, coalesce(w.device, ''), coalesce(w.inc, 0)
-		from notes e left join registers t on t.n = e.lot left join writers w on w.n = e.writer where e.position > $1 and e.position <= $2 order by e.position `
+		from (select * from notes where position > $1 and position <= $2 order by position %[1]s limit $3) e
+		left join registers t on t.n = e.lot left join writers w on w.n = e.writer order by e.position %[1]s`
 	lineOf = "cross join lateral (select position, at, quality, at_from, at_to, bytes from notes where "
 )
 
@@ -75,7 +77,7 @@ func (s snap) Rows(after, upTo int64) iter.Seq2[journal.Row, error] {
 		if last != nil {
 			after = last.Position
 		}
-		return all(s, scanRow, row+"limit $3", after, upTo, limit)
+		return all(s, scanRow, fmt.Sprintf(row, ""), after, upTo, limit)
 	})
 }
 
@@ -85,7 +87,7 @@ func (s snap) RowsBack(after, upTo int64) iter.Seq2[journal.Row, error] {
 		if last != nil {
 			upTo = last.Position - 1
 		}
-		return all(s, scanRow, row+"desc limit $3", after, upTo, limit)
+		return all(s, scanRow, fmt.Sprintf(row, "desc"), after, upTo, limit)
 	})
 }
 

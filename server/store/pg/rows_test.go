@@ -104,6 +104,27 @@ func TestAYoungNurseryIsNotGoneOverForEveryNote(t *testing.T) {
 	}
 }
 
+func TestWhatWasRestoredIsKnownToThePlanner(t *testing.T) {
+	url := testpg.Own(t)
+	d, err := pg.Open(t.Context(), pg.Options{URL: url, Site: "north", New: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	if err := pg.Journal(d).Write(t.Context(), func(tx journal.Tx) error { return errors.Join(note(tx, 1), tx.Restore("marks", nil)) }); err != nil {
+		t.Fatal(err)
+	}
+	conn, err := pgx.Connect(t.Context(), testpg.Operator(url))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.WithoutCancel(t.Context()))
+	var rows float64
+	if err := conn.QueryRow(t.Context(), "select reltuples from pg_class where oid = 'bedwalk.notes'::regclass").Scan(&rows); err != nil || rows != 1 {
+		t.Errorf("PostgreSQL knows of %g notes, %v", rows, err)
+	}
+}
+
 // counted counts the statements that a connection to PostgreSQL is asked to run: the messages Execute and Query of its protocol
 // (PostgreSQL's manual, chapter "Message Formats": a letter, then a length that counts itself; the first message has no letter).
 type counted struct {

@@ -75,6 +75,7 @@ func (t *tx) Empty(table string, but ...string) error {
 
 // Restore is journal.Tx's. Names of tables and columns are taken from the database, never from the rows.
 func (t *tx) Restore(table string, rows []journal.StateRow) error {
+	t.restored = true
 	// The numbers may be others now.
 	clear(t.over)
 	clear(t.db.registers)
