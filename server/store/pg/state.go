@@ -86,24 +86,27 @@ func (t *tx) Restore(table string, rows []journal.StateRow) error {
 	if err := t.flush(); err != nil {
 		return err
 	}
-	places := make([]string, len(columns))
-	for i := range columns {
-		places[i] = fmt.Sprintf("$%d", i+1)
+	types, err := byKey(t.snap, pair[string, string], `select attname::text, format_type(atttypid, null) from pg_attribute where attrelid = $1::text::regclass and attnum > 0`, table)
+	if err != nil {
+		return err
 	}
-	query := fmt.Sprintf("insert into %s (%s) values (%s)", table, strings.Join(columns, ", "), strings.Join(places, ", "))
+	places := make([]string, len(columns))
+	for i, name := range columns {
+		places[i] = fmt.Sprintf("$%d::%s[]", i+1, types[name])
+	}
+	query := fmt.Sprintf("insert into %s (%s) select * from unnest(%s)", table, strings.Join(columns, ", "), strings.Join(places, ", "))
 	for some := range slices.Chunk(rows, mostWaiting) {
-		for _, one := range some {
-			values := make([]any, len(columns))
-			for i, name := range columns {
-				if values[i], err = one.Value(name); err != nil {
+		all := make([]any, len(columns))
+		for i, name := range columns {
+			values := make([]any, len(some))
+			for n, one := range some {
+				if values[n], err = one.Value(name); err != nil {
 					return fmt.Errorf("%w: table %s, column %s: %w", journal.ErrNotWhole, table, name, err)
 				}
 			}
-			if err := t.queue(query, values...); err != nil {
-				return fmt.Errorf("%w: table %s: %w", journal.ErrNotWhole, table, err)
-			}
+			all[i] = spelling(values)
 		}
-		if err := t.flush(); err != nil {
+		if err := errors.Join(t.queue(query, all...), t.flush()); err != nil {
 			return fmt.Errorf("%w: table %s: %w", journal.ErrNotWhole, table, err)
 		}
 	}
