@@ -17,6 +17,7 @@ func TestAStandbyThatIsPromotedHasWhatWasWaitedForAndPhonesBringTheRest(t *testi
 	ctx := t.Context()
 	pair, err := testpg.StartPair(ctx)
 	if testpg.Skips(err) {
+		// Left out where there is no PostgreSQL; the first line of npm test says so.
 		t.Skip(err)
 	}
 	if err != nil {
