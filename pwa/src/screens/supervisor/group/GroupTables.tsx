@@ -1,7 +1,9 @@
 /** The tables of nurseries side by side: a row is a crop, or a crop in a ship week, of one nursery. */
 import type { CropBrief, WeekBrief } from '../../../../../schema/types';
+import { cropKey } from '../../../../../sync/bed/crop';
 import { byCode, DataTable, type Column } from '../../../parts/DataTable';
 import { estimate, number, percent, points, range, shipWeek } from '../../../words/format';
+import { nameOfCrop } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import type { Named } from './groupWords';
 
@@ -9,13 +11,13 @@ type Of<What> = What & { nursery: string; site: string };
 
 function cropName(crop: CropBrief): string {
   const words = supervisorWords.value.group;
-  return crop.crop === '' ? words.several : crop.crop;
+  return crop.crop === '' ? words.several : nameOfCrop(crop.crop);
 }
 
 /** The same crop of all nurseries stands together. */
 function rowsOf<What extends { crop: string }>(all: readonly Named[], of: (one: Named) => readonly What[]): Of<What>[] {
   const rows = all.flatMap((one) => of(one).map((what) => ({ ...what, nursery: one.name, site: one.site })));
-  const key = (row: Of<What>) => (row.crop === '' ? '~' : row.crop.toLowerCase());
+  const key = (row: Of<What>) => (row.crop === '' ? '~' : cropKey(row.crop));
   return rows.sort((a, b) => byCode(key(a), key(b)) || byCode(a.nursery, b.nursery));
 }
 
@@ -115,7 +117,7 @@ export function Weeks({ all, over }: { all: readonly Named[]; over: boolean }) {
       heads: true,
       whole: true,
     },
-    { key: 'crop', title: crop, cell: (row) => row.crop || noName, by: (row) => row.crop },
+    { key: 'crop', title: crop, cell: (row) => nameOfCrop(row.crop) || noName, by: (row) => nameOfCrop(row.crop) },
     { ...nurseryColumn<Of<WeekBrief>>(), title: nursery },
     count('booked', words.booked),
     count('shipped', words.shipped),

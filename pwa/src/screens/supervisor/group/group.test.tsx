@@ -174,3 +174,22 @@ test('an answer that comes late is not shown under another link', async () => {
   });
   expect(document.body.textContent).toContain('For Second');
 });
+
+test('a crop has its name in the reader’s language, and stands together however two nurseries spell it', async () => {
+  await speak('es');
+  const spelt = (site: string, name: string) => {
+    const crops = [
+      { ...crop, crop: name },
+      { ...crop, crop: 'Rhododendron' },
+    ];
+    return { site, brief: { ...brief, crops, weeks: brief.weeks.map((week) => ({ ...week, crop: name })) } };
+  };
+  answers({ ...view, nurseries: [spelt('north', "florist's azalea"), spelt('south', 'Florist’s Azalea')] });
+  render(<Group />);
+  await screen.findAllByText('azalea de florista');
+  const names = [...document.querySelectorAll('table:first-of-type tbody tr')].map(
+    (row) => row.firstElementChild?.textContent,
+  );
+  expect(names.slice(0, 4)).toEqual(['azalea de florista', 'azalea de florista', 'Rhododendron', 'Rhododendron']);
+  expect(document.body.textContent).not.toMatch(/florist.s azalea/i);
+});
