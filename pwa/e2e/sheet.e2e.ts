@@ -150,9 +150,9 @@ describe('the owner of a new nursery', () => {
     await page.getByRole('link', { name: 'People', exact: true }).click();
     await page.getByLabel('Names, one a line').fill('Ash\nWren');
     await owner.taps('Add 2 people');
-    await presses('Ash no longer works here', /^Rename$/);
-    await presses('Ash works here again', /^Rename$/);
-    expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe('Rename Ash');
+    await presses('Ash no longer works here', /^Pair a phone$/);
+    await presses('Ash works here again', /^Pair a phone$/);
+    expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe('Pair a phone for Ash');
     await hasEverything(owner);
   });
 
