@@ -24,15 +24,14 @@ test('settles what needs a step and takes it back with one tap; Back returns to 
   const said = (count: number) => desk.page.getByRole('link', { name: `${count} things need you` });
   await shows(desk, '/beds?show=step');
   await said(items.length).waitFor();
-  const first = desk.page.locator('.needs ol > li').first();
-  const settles = () => first.getByRole('button', { name: 'Settle' }).click();
-  const ranked = await first.innerText();
+  const head = await desk.page.locator('.needs ol > li').first().locator('b, a').first().innerText();
+  // By its head, and not as the first: until the server has read what was taken back, the row may be away once more.
+  const row = desk.page.locator('.needs ol > li', { hasText: head });
+  const settles = () => row.getByRole('button', { name: 'Settle' }).click();
   // The offer to undo leaves by itself, so nothing is waited for before it is taken.
   await settles();
   await desk.page.getByRole('button', { name: 'Undo' }).click();
   await said(items.length).waitFor({ timeout: 120_000 });
-  // The count may be that of before: what was settled is back once it is first again.
-  await expect.poll(() => first.innerText(), { timeout: 120_000 }).toBe(ranked);
   await settles();
   await said(items.length - 1).waitFor();
   const away = async () => (await viewOf<AttentionView>(desk, 'attention')).away.map(({ id }) => id);
